@@ -1,0 +1,1 @@
+"""What air does: moist air, the atmosphere, reference conditions, nozzles."""

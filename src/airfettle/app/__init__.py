@@ -1,0 +1,1 @@
+"""Use cases that every door calls."""

@@ -1,0 +1,1 @@
+"""What this owner has: one small model for each part, with no arithmetic."""

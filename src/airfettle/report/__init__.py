@@ -1,0 +1,1 @@
+"""A result as a terminal table, as JSON or as text."""
