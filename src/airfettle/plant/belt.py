@@ -1,0 +1,68 @@
+"""Belt, motor sheave and flywheel."""
+
+from __future__ import annotations
+
+from typing import Generic, Literal
+
+from airfettle.plant.part import Part, Q, choice, quantity
+
+
+class Belt(Part[Q], Generic[Q]):
+    """The belt drive; a pump coupled straight to its motor has ``belt = "none"``."""
+
+    title = "belt, motor sheave and pump flywheel"
+    section: Literal["A", "B", "AX", "BX", "Z", "SPZ", "SPA", "SPB", "3V", "unknown"] = choice(
+        "belt section, printed on the belt", default="unknown"
+    )
+    count: int | None = choice("number of belts", ge=1, le=20)
+    motor_sheave: Q | None = quantity(
+        "length",
+        "diameter of the motor sheave",
+        example_us="4.75 in by tape",
+        example_si="125 mm",
+        low=0.02,
+        high=1.0,
+        measure="tape or caliper over the outside of the rims",
+    )
+    pump_sheave: Q | None = quantity(
+        "length",
+        "diameter of the pump's flywheel",
+        example_us="16.25 in by tape",
+        example_si="400 mm",
+        low=0.05,
+        high=2.0,
+        measure="tape across the outside of the rim",
+    )
+    diameters: Literal["outside", "pitch"] = choice("how the diameters were taken", default="outside")
+    pitch_doubt: Q = quantity(
+        "fraction",
+        "where in the groove the belt runs: 0 at its datum line, 1 at the outside",
+        default="0..1",
+        low=0.0,
+        high=1.0,
+        source="belt-ip20",
+        measure="a tachometer on motor and pump settles it",
+    )
+    ratio: Q | None = quantity(
+        "fraction",
+        "motor turns for one pump turn, where known",
+        example_us="3.4",
+        example_si="3.2",
+        low=0.2,
+        high=20.0,
+        measure="a tachometer on both shafts",
+    )
+    speed_share: Q = quantity(
+        "fraction",
+        "pump speed at base frequency over its maximum, where no diameter is known",
+        default="0.75..1.0",
+        low=0.05,
+        high=2.0,
+    )
+    creep: Q = quantity("fraction", "belt creep", default="0.5..2 %", low=0.0, high=0.2)
+    efficiency: Q = quantity("fraction", "belt efficiency", default="0.93..0.97", low=0.5, high=1.0)
+    centre_distance: Q | None = quantity(
+        "length", "distance between shafts", example_us="24 in", example_si="600 mm", low=0.05, high=5.0
+    )
+    belt_length: str = choice("length marking on the belt", default="")
+    guard: Literal["yes", "no", "unknown"] = choice("is the belt guarded", default="unknown")

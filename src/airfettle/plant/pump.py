@@ -1,0 +1,234 @@
+"""The pump head."""
+
+from __future__ import annotations
+
+from typing import Any, Generic, Literal
+
+from pydantic import model_validator
+
+from airfettle.plant.part import Model, Part, Q, choice, quantity
+
+
+class Stage(Model[Q], Generic[Q]):
+    """The cylinders of one stage."""
+
+    title = "the cylinders of one stage"
+    cylinders: int | None = choice("number of cylinders", ge=1, le=12)
+    bore: Q | None = quantity(
+        "length",
+        "bore",
+        example_us="4.6 in by tape",
+        example_si="105 mm",
+        low=0.01,
+        high=0.6,
+        measure="head off, tape or caliper across the cylinder",
+    )
+    stroke: Q | None = quantity(
+        "length",
+        "stroke",
+        example_us="3.0 in by tape",
+        example_si="80 mm",
+        low=0.01,
+        high=0.6,
+        measure="head off, turn by hand, top to bottom of the piston",
+    )
+    clearance: Q = quantity(
+        "fraction", "volume left at the top, share of what is swept", default="4..8 % likely 6", low=0.0, high=0.3
+    )
+
+
+class Delivery(Model[Q], Generic[Q]):
+    """One statement of delivered air, with its conditions."""
+
+    title = "a statement of delivered air"
+    air: Q = quantity(
+        "intake_flow",
+        "air delivered, as volume at the intake",
+        role="reading",
+        required=True,
+        example_us="18 cfm",
+        example_si="500 L/min",
+    )
+    at: Q = quantity(
+        "pressure", "discharge pressure of the statement", required=True, example_us="100 psi", example_si="8 bar"
+    )
+    speed: Q | None = quantity(
+        "rotational_speed", "pump speed of the statement", example_us="850 rpm", example_si="850 rpm"
+    )
+
+
+class Pump(Part[Q], Generic[Q]):
+    """A reciprocating pump head of one or two stages."""
+
+    title = "the pump head"
+    size_class: Literal["large two-stage", "belt twin", "small belt", "direct"] = choice(
+        "what sort of pump it is", default="belt twin"
+    )
+    stages: Literal[1, 2] = choice("stages", default=1)
+    layout: Literal["one cylinder", "parallel, cranks opposed", "parallel, cranks together", "V", "W", "unknown"] = (
+        choice("how the cylinders stand", default="unknown")
+    )
+    first_stage: Stage[Q] | None = choice("the (low-pressure) cylinders")
+    second_stage: Stage[Q] | None = choice("the high-pressure cylinders of a two-stage pump")
+    displacement: Q | None = quantity(
+        "swept_volume",
+        "volume swept in one turn by the low-pressure cylinders",
+        example_us="50 in3",
+        example_si="0.8 L",
+    )
+    displacement_flow: Q | None = quantity(
+        "intake_flow",
+        "piston displacement on the plate, at the rated speed",
+        example_us="27 cfm",
+        example_si="750 L/min",
+    )
+    stage_ratio: Q = quantity(
+        "fraction", "low-pressure over high-pressure swept volume", default="2.6..3.6", low=1.2, high=8.0
+    )
+    displacement_share: Q = quantity(
+        "fraction",
+        "size against the largest its motor could turn, where nothing else is told",
+        default="0.75..1.0",
+        low=0.1,
+        high=2.0,
+        source="airfettle-equations",
+    )
+    rated: tuple[Delivery[Q], ...] = choice("what plate or maker say it delivers", default=())
+    maximum_speed: Q = quantity(
+        "rotational_speed",
+        "highest speed allowed",
+        role="limit",
+        by="size_class",
+        example_us="850..950 rpm",
+        example_si="900 rpm",
+        measure="the plate or the maker's sheet; a seller's memory is worth writing down",
+        default={
+            "large two-stage": "600..1000 rpm",
+            "belt twin": "900..1250 rpm",
+            "small belt": "1000..1500 rpm",
+            "direct": "1400..3500 rpm",
+            "": "900..1250 rpm",
+        },
+    )
+    minimum_speed: Q | None = quantity(
+        "rotational_speed",
+        "lowest speed allowed",
+        role="limit",
+        example_us="450 rpm",
+        example_si="450 rpm",
+        measure="the maker's sheet: splash oiling needs it",
+    )
+    rated_speed: Q | None = quantity(
+        "rotational_speed", "speed its rated figures are for", example_us="850 rpm", example_si="850 rpm"
+    )
+    lubrication: Literal["splash", "pressure", "oil-free", "unknown"] = choice("how it is oiled", default="unknown")
+    leakage: Q = quantity(
+        "fraction",
+        "share of the air that leaks back or past the rings at rated speed and pressure",
+        by="condition",
+        low=0.0,
+        high=0.8,
+        default={"new": "2..5 %", "used": "3..10 %", "worn": "8..35 %", "unknown": "3..12 %"},
+    )
+    blow_by_share: Q = quantity(
+        "fraction", "share of that leakage which passes the rings and is lost", default="0.3..0.8", low=0.0, high=1.0
+    )
+    compression_exponent: Q = quantity(
+        "number", "exponent of compression", default="1.25..1.35", low=1.0, high=1.67, source="airfettle-equations"
+    )
+    expansion_exponent: Q = quantity(
+        "number", "exponent of re-expansion", default="1.15..1.25", low=1.0, high=1.67, source="airfettle-equations"
+    )
+    suction_loss: Q = quantity(
+        "fraction",
+        "suction valve loss at rated speed, share of pressure",
+        default="2..5 %",
+        low=0.0,
+        high=0.3,
+        source="airfettle-equations",
+    )
+    discharge_loss: Q = quantity(
+        "fraction",
+        "discharge valve loss at rated speed, share of pressure",
+        default="3..7 %",
+        low=0.0,
+        high=0.3,
+        source="airfettle-equations",
+    )
+    friction_pressure: Q = quantity(
+        "pressure_difference",
+        "friction as a pressure on the pistons, standing part",
+        default="0.15..0.35 bar",
+        source="airfettle-equations",
+    )
+    friction_pressure_speed: Q = quantity(
+        "pressure_difference",
+        "friction as a pressure, part that grows with speed",
+        default="0.05..0.15 bar",
+        source="airfettle-equations",
+    )
+    wall_heat_share: Q = quantity(
+        "fraction",
+        "share of the compression work that leaves through the walls",
+        default="0.25..0.50",
+        low=0.0,
+        high=0.9,
+        source="airfettle-equations",
+    )
+    wall_conductance: Q = quantity(
+        "conductance",
+        "heat passed from head and cylinders to the room at rated speed, for a litre swept",
+        default="11..24 W/K",
+        source="airfettle-equations",
+    )
+    intake_heating_share: Q = quantity(
+        "fraction",
+        "how far the walls warm the air on its way in",
+        default="0.08..0.25",
+        low=0.0,
+        high=0.9,
+        source="airfettle-equations",
+    )
+    intercooler_effectiveness: Q = quantity(
+        "fraction", "intercooler effectiveness", default="0.55..0.85", low=0.0, high=1.0
+    )
+    intercooler_loss: Q = quantity(
+        "fraction", "pressure lost between stages, share", default="1..4 %", low=0.0, high=0.3
+    )
+    flywheel_inertia: Q | None = quantity("inertia", "flywheel inertia", example_us="12 lb ft2", example_si="0.5 kg m2")
+    flywheel_factor: Q = quantity(
+        "number",
+        "flywheel inertia over diameter to the fifth, where nothing else is told [kg/m3]",
+        default="20..50",
+        low=1.0,
+        high=500.0,
+    )
+    reciprocating_mass: Q | None = quantity(
+        "mass", "mass going up and down in each cylinder", example_us="1 lb", example_si="0.45 kg"
+    )
+    unloaded_share: Q = quantity(
+        "fraction", "power when running unloaded, share of loaded", default="10..30 %", low=0.0, high=1.0
+    )
+    sound_level: Q = quantity(
+        "sound_level",
+        "sound at 1 m at rated speed",
+        default="78..90 dBA",
+        example_us="84 dBA by sound meter",
+        example_si="84 dBA by sound meter",
+        measure="a phone's sound meter at 1 m, away from walls",
+    )
+    sound_exponent: Q = quantity(
+        "number", "how sound falls with speed: k in k log10(N2/N1)", default="20..50", low=0.0, high=100.0
+    )
+    discharge_limit: Q | None = quantity(
+        "temperature", "highest discharge temperature allowed", role="limit", example_us="400 °F", example_si="200 °C"
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _count_stages(cls, data: Any) -> Any:
+        if isinstance(data, dict) and "second_stage" in data and "stages" not in data:
+            return {"size_class": "large two-stage", **data, "stages": 2}
+        if isinstance(data, dict) and data.get("stages") == 2:
+            return {"size_class": "large two-stage", **data}
+        return data

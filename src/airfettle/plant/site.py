@@ -1,0 +1,61 @@
+"""Where the plant stands, and the air it breathes."""
+
+from __future__ import annotations
+
+from typing import Generic
+
+from airfettle.plant.part import Model, Q, choice, quantity
+
+
+class Site(Model[Q], Generic[Q]):
+    """The shop: height, weather, room."""
+
+    title = "the shop: height above the sea, room, weather"
+    place: str = choice("country or state, for the rules that apply", default="")
+    altitude: Q = quantity(
+        "altitude",
+        "height above the sea",
+        default="0..300 m",
+        example_us="600 ft",
+        example_si="180 m",
+        measure="a map or a phone",
+    )
+    barometer: Q | None = quantity(
+        "absolute_pressure",
+        "air pressure as read on the spot, not reduced to sea level",
+        example_us="29.4 inHg",
+        example_si="995 hPa",
+        measure="a phone with a pressure sensor",
+    )
+    weather: Q = quantity(
+        "fraction",
+        "air pressure against the standard for the height, day by day",
+        default="0.985..1.015",
+        low=0.9,
+        high=1.1,
+    )
+    room_temperature: Q = quantity(
+        "temperature",
+        "temperature in the room",
+        default="15..30 degC",
+        example_us="60..85 °F",
+        example_si="15..28 °C",
+        measure="a thermometer beside the pump, plant running",
+    )
+    humidity: Q = quantity(
+        "fraction",
+        "relative humidity of the room",
+        default="40..75 %",
+        example_us="40..70 %",
+        example_si="40..70 %",
+        low=0.0,
+        high=1.0,
+        measure="a hygrometer",
+    )
+    energy_price: Q | None = quantity(
+        "energy_price",
+        "price of electricity",
+        say="in the plant's currency",
+        example_us="0.15 /kWh",
+        example_si="0.28 /kWh",
+    )

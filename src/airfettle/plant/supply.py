@@ -1,0 +1,52 @@
+"""The electrical supply and the wires to and from the drive."""
+
+from __future__ import annotations
+
+from typing import Generic, Literal
+
+from airfettle.plant.part import Part, Q, choice, quantity
+
+SupplyKind = Literal[
+    "single-phase 120/240", "single-phase 230", "208 wye", "240 high-leg delta", "240 corner-grounded delta",
+    "400/230 wye", "480/277 wye", "generator, single-phase", "generator, three-phase", "rotary converter",
+    "static converter",
+]  # fmt: skip
+
+
+class Supply(Part[Q], Generic[Q]):
+    """What comes in from the street, the panel's protective device, and the wires from the panel."""
+
+    title = "the electrical supply, up to the drive or starter"
+    kind: SupplyKind | None = choice("kind of supply")
+    voltage: Q | None = quantity(
+        "voltage",
+        "volts between the live wires",
+        example_us="240 V",
+        example_si="400 V",
+        measure="a licensed person with a meter, plant running",
+    )
+    tolerance: Q = quantity(
+        "fraction",
+        "how far the volts wander from the stated value",
+        default="0.95..1.05",
+        low=0.5,
+        high=1.5,
+        source="practice",
+    )
+    frequency: Q | None = quantity("frequency", "mains frequency", example_us="60 Hz", example_si="50 Hz")
+    breaker: Q | None = quantity(
+        "current", "rating of the breaker or fuses", role="limit", example_us="50 A", example_si="32 A"
+    )
+    wire: Q | None = quantity("wire_size", "size of each live wire", example_us="8 AWG", example_si="6 mm2")
+    wire_length: Q = quantity(
+        "length", "length of the run, one way", default="5..30 m", example_us="40 ft", example_si="15 m"
+    )
+
+
+class MotorLead(Part[Q], Generic[Q]):
+    """The wires between drive and motor."""
+
+    title = "the wires between drive (or starter) and motor"
+    wire: Q | None = quantity("wire_size", "size of each wire", example_us="12 AWG", example_si="2.5 mm2")
+    wire_length: Q = quantity("length", "length", default="1..5 m", example_us="8 ft", example_si="2 m")
+    shielded: Literal["yes", "no", "unknown"] = choice("is it a shielded motor cable", default="unknown")

@@ -1,0 +1,172 @@
+"""The whole plant: site, one or more trains, one air path, control and readings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, ClassVar, Generic
+
+from pydantic import model_validator
+
+from airfettle.errors import EntriesDisagree, UnknownChoice
+from airfettle.plant.belt import Belt
+from airfettle.plant.control import Control, Reading
+from airfettle.plant.cooler import Cooler
+from airfettle.plant.drive import Drive
+from airfettle.plant.intake import Intake
+from airfettle.plant.motor import Motor
+from airfettle.plant.part import Entry, Model, Part, Q, choice, entry_of
+from airfettle.plant.pump import Pump
+from airfettle.plant.receiver import CheckValve, Receiver, ReliefValve
+from airfettle.plant.separator import Separator
+from airfettle.plant.site import Site
+from airfettle.plant.supply import MotorLead, Supply
+from airfettle.plant.treatment import Dryer, Filter
+from airfettle.quantity import Span, Units
+
+TRAIN_SECTIONS = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "pump", "cooler")
+"""Sections that belong to a train; in a plant with one train they stand at the top of the file."""
+
+SEVERAL = ("train", "receiver", "relief_valve", "filter", "reading")
+"""Sections of which there may be several."""
+
+DEFAULT_AIR_PATH = ("separator", "check_valve", "receiver", "filter", "dryer")
+"""Order after the coolers where the owner does not give one; each only if it is there."""
+
+
+class About(Model[Q], Generic[Q]):
+    """The plant as a whole."""
+
+    title = "the plant as a whole"
+    name: str = choice("what the plant is called", default="Unnamed plant")
+    units: Units = choice("units to show: US or SI", default="SI")
+    currency: str = choice("currency of prices, as it should be shown", default="")
+    certainty: float = choice(
+        "certainty wanted of window, sizes and pass bands, 0.5 to 0.999", default=0.95, ge=0.5, le=0.999
+    )
+    based_on: str = choice("another plant file that this one changes", default="")
+    air_path: tuple[str, ...] = choice(
+        "order of what the air meets after the coolers", default=(), say="names of parts, in order"
+    )
+
+
+class Train(Model[Q], Generic[Q]):
+    """One pump with what drives and cools it."""
+
+    title = "one pump with what drives and cools it"
+    name: str = choice("what it is called", default="")
+    supply: Supply[Q] | None = choice("the electrical supply")
+    drive: Drive[Q] | None = choice("the drive")
+    motor_lead: MotorLead[Q] | None = choice("the motor lead")
+    motor: Motor[Q] | None = choice("the motor")
+    belt: Belt[Q] | None = choice("belt and sheaves")
+    intake: Intake[Q] | None = choice("the intake filter")
+    pump: Pump[Q] | None = choice("the pump")
+    cooler: Cooler[Q] | None = choice("the aftercooler")
+
+
+class Plant(Model[Q], Generic[Q]):
+    """Everything an owner's plant file says; sections that are not told are None."""
+
+    title: ClassVar[str] = "the plant file"
+    plant: About[Q] | None = choice("the plant as a whole")
+    site: Site[Q] | None = choice("the shop")
+    control: Control[Q] | None = choice("control and speeds")
+    supply: Supply[Q] | None = choice("the electrical supply")
+    drive: Drive[Q] | None = choice("the drive")
+    motor_lead: MotorLead[Q] | None = choice("the motor lead")
+    motor: Motor[Q] | None = choice("the motor")
+    belt: Belt[Q] | None = choice("belt and sheaves")
+    intake: Intake[Q] | None = choice("the intake filter")
+    pump: Pump[Q] | None = choice("the pump")
+    cooler: Cooler[Q] | None = choice("the aftercooler")
+    train: tuple[Train[Q], ...] = choice("trains, where there are several", default=())
+    separator: Separator[Q] | None = choice("the water separator")
+    check_valve: CheckValve[Q] | None = choice("the check valve")
+    receiver: tuple[Receiver[Q], ...] = choice("the receiver or receivers", default=())
+    relief_valve: tuple[ReliefValve[Q], ...] = choice("the relief valve or valves", default=())
+    dryer: Dryer[Q] | None = choice("the dryer")
+    filter: tuple[Filter[Q], ...] = choice("the filters, in order", default=())
+    reading: tuple[Reading[Q], ...] = choice("readings taken on the running plant", default=())
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_or_several(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        return data | {key: [data[key]] for key in SEVERAL if isinstance(data.get(key), (dict, str))}
+
+    @model_validator(mode="after")
+    def _check(self) -> Plant[Q]:
+        beside = [key for key in TRAIN_SECTIONS if key != "supply" and getattr(self, key) is not None]
+        if self.train and beside:
+            raise EntriesDisagree(
+                read=f"[[train]] and also [{beside[0]}] at the top",
+                wanted="either one train, its sections at the top, or all of them under [[train]]",
+            )
+        for key in SEVERAL:
+            names = [part.name for part in getattr(self, key) if hasattr(part, "name")]
+            if len(names) > 1 and (len(set(names)) < len(names) or "" in names):
+                raise EntriesDisagree(read=f"[[{key}]] named {names}", wanted=f"a name of its own for each [[{key}]]")
+        allowed = self.stations()
+        for name in self.about.air_path:
+            if name not in allowed:
+                raise UnknownChoice(read=f"air_path names {name!r}", wanted="parts of this file: " + ", ".join(allowed))
+        return self
+
+    @property
+    def about(self) -> About[Q]:
+        """What the plant is called and how it is shown; defaults where nothing is told."""
+        return self.plant or About[Q]()
+
+    @property
+    def trains(self) -> tuple[Train[Q], ...]:
+        """All trains; the sections at the top of a file with one train are its train."""
+        if self.train:
+            return tuple(t if t.supply else t.model_copy(update={"supply": self.supply}) for t in self.train)
+        return (Train[Q].model_construct(name="", **{key: getattr(self, key) for key in TRAIN_SECTIONS}),)
+
+    def stations(self) -> tuple[str, ...]:
+        """Names of the parts that air meets after the coolers, in the default order."""
+        found: list[str] = []
+        for key in DEFAULT_AIR_PATH:
+            parts = getattr(self, key)
+            there = [p for p in (parts if isinstance(parts, tuple) else (parts,)) if p is not None and not p.absent]
+            found += [f"{key}.{p.name}" if key in SEVERAL and p.name else key for p in there]
+        return tuple(found)
+
+    def air_path(self) -> tuple[str, ...]:
+        """Names of the parts that air meets after the coolers, in this plant's order."""
+        return self.about.air_path or self.stations()
+
+    def station(self, name: str) -> Part[Q]:
+        """Return the part an air-path name stands for."""
+        key, _, own = name.partition(".")
+        parts = getattr(self, key)
+        for part in parts if isinstance(parts, tuple) else (parts,):
+            if not own or part.name == own:
+                return part  # type: ignore[no-any-return]
+        raise UnknownChoice(read=name, wanted="a part of this plant")
+
+
+def walk(plant: Model[Any], path: str = "") -> Iterator[tuple[str, Model[Any], str, Entry, Any]]:
+    """Yield (path, section, entry name, description, value) of every quantity in the plant.
+
+    The path is the entry's stable id: sections by key, one of several by its name or place.
+    """
+    for name, info in type(plant).model_fields.items():
+        value = getattr(plant, name)
+        here = f"{path}.{name}" if path else name
+        entry = entry_of(info)
+        if entry:
+            yield here, plant, name, entry, value
+        elif isinstance(value, Model):
+            yield from walk(value, here)
+        elif isinstance(value, tuple):
+            for place, item in enumerate(value):
+                if isinstance(item, Model):
+                    own = getattr(item, "name", "") or (str(place + 1) if len(value) > 1 else "")
+                    yield from walk(item, f"{here}.{own}" if own else here)
+
+
+OwnersPlant = Plant[Span]
+"""A plant as the owner's file gives it."""

@@ -1,0 +1,71 @@
+"""A number with its spread, as a toleranced dimension and to the digits the spread deserves."""
+
+from __future__ import annotations
+
+from math import floor, isfinite, log10
+from typing import Literal
+
+from airfettle.quantity.kinds import KINDS
+from airfettle.quantity.span import Span
+
+Units = Literal["US", "SI"]
+
+
+def shown_unit(kind: str, units: Units) -> str:
+    """Return the unit a kind is shown in to this owner. [text]"""
+    entry = KINDS[kind]
+    return entry.us if units == "US" else entry.metric
+
+
+def in_unit(value: float, *, kind: str, unit: str) -> float:
+    """Return an SI value in a unit of its kind."""
+    factor, offset = KINDS[kind].units[unit]
+    return (value - offset) / factor
+
+
+def toleranced(low: float, likely: float, high: float, *, kind: str, units: Units) -> str:
+    """Return ``16.2 +1.1/-0.9 cfm`` from SI numbers."""
+    unit = shown_unit(kind, units)
+    a, m, b = (in_unit(v, kind=kind, unit=unit) for v in (low, likely, high))
+    places = _places(m, max(b - m, m - a))
+    number = _rounded(m, places)
+    above, below = _rounded(b - m, places), _rounded(m - a, places)
+    if float(above) or float(below):
+        number += f" +{above}/-{below}"
+    return f"{number} {unit}".strip()
+
+
+def plain(value: float, *, kind: str, units: Units) -> str:
+    """Return ``16.2 cfm`` from an SI number, to four significant digits."""
+    unit = shown_unit(kind, units)
+    number = in_unit(value, kind=kind, unit=unit)
+    return f"{_rounded(number, _places(number, 0.0))} {unit}".strip()
+
+
+def span_text(span: Span, *, units: Units) -> str:
+    """Return a span as the owner wrote it, or as limits in the owner's units where nobody wrote it."""
+    if span.text:
+        return span.text
+    unit = shown_unit(span.kind, units)
+    low, high = (in_unit(v, kind=span.kind, unit=unit) for v in (span.low, span.high))
+    places = _places((low + high) / 2, high - low)
+    if span.form == "exact":
+        return plain(span.likely, kind=span.kind, units=units)
+    return f"{_rounded(low, places)}..{_rounded(high, places)} {unit}".strip()
+
+
+def _places(value: float, spread: float) -> int:
+    """Decimal places: two digits of a spread that starts with 1 or 2, one digit of a larger one."""
+    if spread > 1e-9 * max(abs(value), 1e-12):
+        exponent = floor(log10(spread))
+        return -exponent + (1 if spread / 10**exponent < 3 else 0)
+    if value == 0 or not isfinite(value):
+        return 0
+    return 3 - floor(log10(abs(value)))
+
+
+def _rounded(value: float, places: int) -> str:
+    text = f"{round(value, places):.{max(places, 0)}f}"
+    if "." in text and places > 6:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text

@@ -1,0 +1,170 @@
+"""From spans to arrays: one draw of a whole plant, every path with a stream of its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airfettle.air.atmosphere import barometric_pressure
+from airfettle.errors import BadRequest
+from airfettle.plant.part import Model, entry_of
+from airfettle.plant.site import Site
+from airfettle.plant.whole import SEVERAL, OwnersPlant, Plant
+from airfettle.quantity import Span, drawn, read_span
+
+Array = NDArray[np.float64]
+ROWS = 1024
+"""Rows of a draw unless another number is asked for; a power of two."""
+
+ALWAYS = ("plant", "site", "control", "receiver")
+ALWAYS_IN_A_TRAIN = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "pump")
+"""Sections assumed by class where they are not told; others are left out of the plant."""
+
+
+@dataclass(frozen=True)
+class Draw:
+    """A plant drawn: row 0 is one coherent plant at likely values.
+
+    Attributes
+    ----------
+    plant : Plant[Array]
+        The same plant with arrays of shape (rows, 1, 1), or (1, 1, 1) where exact; pressures absolute. [SI]
+    rows, seed : int
+        Number of rows, and the seed of all streams. [-]
+    spans : dict
+        Path -> the span that was drawn.
+    assumed : tuple of str
+        Paths nobody told, in the file's order.
+    """
+
+    plant: Plant[Array]
+    rows: int
+    seed: int
+    spans: dict[str, Span] = field(default_factory=dict)
+    assumed: tuple[str, ...] = ()
+
+    @property
+    def barometer(self) -> Array:
+        """Air pressure at the site, absolute. [Pa]"""
+        site = self.plant.site
+        assert site is not None
+        assert site.barometer is not None
+        return site.barometer
+
+
+def draw(plant: OwnersPlant, *, rows: int = ROWS, seed: int = 1) -> Draw:
+    """Draw a plant.
+
+    Parameters
+    ----------
+    plant : OwnersPlant
+        As read from the owner's file. [spans]
+    rows : int
+        A power of two, 8 to 131072. [-]
+    seed : int
+        Seed of all streams. [-]
+
+    Returns
+    -------
+    Draw
+        [SI]
+
+    Raises
+    ------
+    BadRequest
+        The number of rows is not such a power of two.
+    """
+    if rows < 8 or rows > 1 << 17 or rows & (rows - 1):
+        raise BadRequest(read=f"{rows} rows", wanted="a power of two from 8 to 131072")
+    walker = _Walker(rows, seed)
+    site = walker.section(plant.site or Site[Span](), "site")
+    walker.barometer = _barometer(site)
+    drawn_site = site.model_copy(update={"barometer": walker.barometer})
+    whole = walker.section(_with_assumed_parts(plant), "").model_copy(update={"site": drawn_site})
+    return Draw(whole, rows, seed, walker.spans, tuple(walker.assumed))
+
+
+def _barometer(site: Site[Array]) -> Array:
+    """Air pressure as read, or the standard atmosphere for the height times the weather. [Pa]"""
+    if site.barometer is not None:
+        return site.barometer
+    return np.asarray(barometric_pressure(site.altitude) * site.weather)
+
+
+def _with_assumed_parts(plant: OwnersPlant) -> OwnersPlant:
+    """Put sections assumed by class where the file has none."""
+    missing: dict[str, Any] = {}
+    for owner, names in ((plant, ALWAYS), *((t, ALWAYS_IN_A_TRAIN) for t in plant.train or (plant,))):
+        fresh = {}
+        for name in names:
+            if not getattr(owner, name):
+                empty = _empty(type(owner), name)
+                fresh[name] = (empty,) if name in SEVERAL else empty
+        if owner is plant:
+            missing |= fresh
+        else:
+            missing["train"] = (*missing.get("train", ()), owner.model_copy(update=fresh))
+    return plant.model_copy(update=missing)
+
+
+def _empty(owner: type[Model[Any]], name: str) -> Model[Any]:
+    """Return an untold section: the model class named in the owner's annotation, with no entries."""
+    annotation = owner.model_fields[name].annotation
+    for candidate in getattr(annotation, "__args__", (annotation,)):
+        if isinstance(candidate, type) and issubclass(candidate, Model):
+            return candidate()
+    raise TypeError(name)
+
+
+class _Walker:
+    """Turns sections of spans into sections of arrays, remembering spans and what was assumed."""
+
+    def __init__(self, rows: int, seed: int) -> None:
+        self.rows, self.seed = rows, seed
+        self.barometer: Array | None = None
+        self.spans: dict[str, Span] = {}
+        self.assumed: list[str] = []
+
+    def section(self, model: Any, path: str) -> Any:
+        values: dict[str, Any] = {}
+        for name, info in type(model).model_fields.items():
+            value = getattr(model, name)
+            here = f"{path}.{name}" if path else name
+            if entry_of(info):
+                values[name] = self._array(model, name, value, here)
+            elif here == "site" and self.barometer is not None:
+                values[name] = value
+            elif isinstance(value, Model):
+                values[name] = self.section(value, here)
+            elif isinstance(value, tuple):
+                values[name] = tuple(self._item(item, here, i, len(value)) for i, item in enumerate(value))
+            else:
+                values[name] = value
+        return type(model).model_construct(**values)
+
+    def _item(self, item: Any, path: str, place: int, count: int) -> Any:
+        if not isinstance(item, Model):
+            return item
+        own = getattr(item, "name", "") or (str(place + 1) if count > 1 else "")
+        return self.section(item, f"{path}.{own}" if own else path)
+
+    def _array(self, model: Model[Any], name: str, value: Span | None, path: str) -> Array | None:
+        entry = entry_of(type(model).model_fields[name])
+        assert entry is not None
+        if value is None:
+            text = None if getattr(model, "absent", False) else model.assumed_text(name)
+            if text is None:
+                return None
+            value = read_span(text, kind=entry.kind, where=path, known="assumed")
+            if value is None:
+                return None
+            self.assumed.append(path)
+        self.spans[path] = value
+        values = drawn(value, path=path, rows=self.rows, seed=self.seed)
+        if value.kind == "pressure":
+            assert self.barometer is not None
+            values = values + self.barometer[:, 0, 0]
+        return values[:, None, None]
