@@ -116,6 +116,8 @@ def _limited(pressure: ArrayLike) -> NDArray[np.float64]:
 
 
 def _horner(y: NDArray[np.float64], row: tuple[float, ...]) -> NDArray[np.float64]:
+    if len(row) == 1:
+        return np.float64(row[0])
     value: NDArray[np.float64] = row[-1] * y
     for coefficient in row[-2:0:-1]:
         value += coefficient

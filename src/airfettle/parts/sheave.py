@@ -115,7 +115,7 @@ def datum_diameter(*, outside_diameter: ArrayLike, groove: str) -> NDArray[np.fl
     """
     outside = np.asarray(outside_diameter, dtype=np.float64)
     limits, offsets, _ = _groove(groove)
-    datum = outside - offsets[-1]
+    datum: NDArray[np.float64] = outside - offsets[-1]
     for limit, offset in zip(limits[-2::-1], offsets[-2::-1], strict=True):
         datum = np.where(outside - offset <= limit, outside - offset, datum)
     return datum
@@ -178,7 +178,8 @@ def pitch_diameter(*, outside_diameter: ArrayLike, groove: str) -> NDArray[np.fl
     ----------
     [machinerys-belts] Table 9, column 2 a_p; [narrow-groove-guide] Table 2; [iso-belts]
     """
-    return np.asarray(outside_diameter, dtype=np.float64) - _groove(groove)[2][0]
+    out: NDArray[np.float64] = np.asarray(outside_diameter, dtype=np.float64) - _groove(groove)[2][0]
+    return out
 
 
 def riding_diameter(*, outside_diameter: ArrayLike, groove: str, share: ArrayLike) -> NDArray[np.float64]:

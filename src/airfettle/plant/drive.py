@@ -41,23 +41,17 @@ class Drive(Part[Q], Generic[Q]):
     input_phases: Literal[1, 3] | None = choice("phases it is built to be fed with")
     efficiency: Q = quantity("fraction", "efficiency", default="0.95..0.98", low=0.5, high=1.0)
     reactor: YesNo = choice("is there a line reactor or bus choke", default="unknown")
-    true_power_factor: Q = quantity(
-        "fraction",
-        "true power factor it draws at",
-        by="feed",
-        low=0.3,
-        high=1.0,
-        default={
-            "": "0.55..0.95",
-            "single-phase, no": "0.55..0.75",
-            "single-phase, yes": "0.70..0.85",
-            "single-phase, unknown": "0.55..0.85",
-            "three-phase, no": "0.65..0.80",
-            "three-phase, yes": "0.80..0.95",
-            "three-phase, unknown": "0.65..0.95",
-        },
+    true_power_factor: Q | None = quantity(
+        "fraction", "true power factor it draws at", low=0.3, high=1.0, example_us="0.7", example_si="0.7"
     )
-    feed: str = choice("filled in from the supply and the reactor", default="")
+    power_factor_place: Q = quantity(
+        "fraction",
+        "where in its usual range the true power factor lies: 0 lowest, 1 highest",
+        default="0..1",
+        low=0.0,
+        high=1.0,
+        measure="a power meter ahead of the drive",
+    )
     overload: Q = quantity(
         "fraction", "overload it can hold for a minute, share of output amps", default="1.10..1.50", low=1.0, high=2.5
     )

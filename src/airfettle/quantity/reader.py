@@ -24,7 +24,7 @@ from airfettle.quantity.tolerance import INSTRUMENTS, WORDS_FOR_KNOWN, bare_erro
 
 _NUMBER = r"[+-]?(?:\d+\.\d+|\.\d+|\d+)(?:[eE][+-]?\d+)?"
 _TERM = rf"(?:\d+[ -]\d+/\d+|\d+/\d+|{_NUMBER})"
-_UNIT = r"(?:(?!(?:to|likely|by)\b)[A-Za-z°%\"/(1](?:(?!\s(?:likely|by|to)\b)[^+±])*?)?"
+_UNIT = r"(?:(?!(?:to|likely|by)\b)[A-Za-z°%\"/(](?:(?!\s(?:likely|by|to)\b)[^+±])*?)?"
 _SINGLE = re.compile(rf"^(?P<about>about\s+)?(?P<a>{_TERM})\s*(?P<unit>{_UNIT})$")
 _RANGE = re.compile(
     rf"^(?P<a>{_TERM})\s*(?P<unit_a>{_UNIT})\s*(?:\.\.|-|\bto\b)\s*(?P<b>{_TERM})\s*(?P<unit>{_UNIT})"

@@ -1,0 +1,202 @@
+"""Supply, drive and motor as numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airfettle import tables
+from airfettle.parts.conductor import resistance
+from airfettle.parts.motor import MotorConstants, motor_from_plate
+from airfettle.parts.motor_class import (
+    breakdown_torque_ratio,
+    full_load_efficiency,
+    rotor_inertia,
+    table_current,
+)
+from airfettle.plant.drive import Drive
+from airfettle.plant.motor import Motor
+from airfettle.plant.supply import Supply
+from airfettle.plant.whole import Train
+
+Array = NDArray[np.float64]
+
+SUPPLY_ROWS = {
+    "single-phase 120/240": "split-phase", "single-phase 230": "single-230", "208 wye": "wye-208",
+    "240 high-leg delta": "high-leg-240", "240 corner-grounded delta": "corner-240", "400/230 wye": "wye-400",
+    "480/277 wye": "wye-480", "generator, single-phase": "split-phase", "generator, three-phase": "generator",
+    "rotary converter": "rotary-converter", "static converter": "static-converter",
+}  # fmt: skip
+"""The plant file's words for a supply -> its row in the table of supplies."""
+
+NO_POWER_TOLD = 3_700.0
+"""Motor power where neither motor nor drive says one. [W]  Source: practice (the 5 hp class)."""
+
+
+@dataclass(frozen=True)
+class PowerNumbers:
+    """What feeds and turns the pump, shape (draw, 1, 1) unless a plain number. [SI]
+
+    Attributes
+    ----------
+    direct : bool
+        The motor hangs straight on the line.
+    phases : int
+        Of the supply.
+    line_root : float
+        sqrt(3) on three phases, 1 on a single phase. [-]
+    supply_voltage, supply_frequency : ndarray
+        Between live wires, wander included; mains frequency. [V] [Hz]
+    wire_resistance, lead_resistance : ndarray
+        Of one wire from panel to drive, and from drive to motor; 0 where not told. [ohm]
+    drive_efficiency, drive_voltage_drop, drive_power_factor : ndarray
+        [-]
+    output_limit : ndarray or None
+        Amps the drive may put out as fed; None where neither amps nor power are told. [A]
+    motor : MotorConstants
+        From plate and tables.
+    rotor_inertia, winding_rise, cooling_floor : ndarray
+        [kg m2] [K] [-]
+    """
+
+    direct: bool
+    phases: int
+    line_root: float
+    supply_voltage: Array
+    supply_frequency: Array
+    wire_resistance: Array
+    lead_resistance: Array
+    drive_efficiency: Array
+    drive_voltage_drop: Array
+    drive_power_factor: Array
+    output_limit: Array | None
+    motor: MotorConstants
+    rotor_inertia: Array
+    winding_rise: Array
+    cooling_floor: Array
+
+
+def power_numbers(train: Train[Array], *, mains: float) -> PowerNumbers:
+    """Return supply, drive and motor of a train as numbers.
+
+    Parameters
+    ----------
+    train : Train
+        Drawn. [SI]
+    mains : float
+        Mains frequency where nothing tells it: 60 for owners who write US units, else 50. [Hz]
+    """
+    supply, drive, motor, lead = train.supply, train.drive, train.motor, train.motor_lead
+    assert supply is not None  # the draw puts these four there
+    assert drive is not None
+    assert motor is not None
+    assert lead is not None
+    direct = drive.absent
+    nominal, phases, frequency = _supply(supply, motor, mains)
+    constants = _motor(motor, drive, nominal, frequency, direct)
+    return PowerNumbers(
+        direct=direct, phases=phases, line_root=float(np.sqrt(3.0)) if phases == 3 else 1.0,
+        supply_voltage=nominal * supply.tolerance, supply_frequency=frequency,
+        wire_resistance=_resistance(supply.wire, supply.wire_length),
+        lead_resistance=_resistance(lead.wire, lead.wire_length),
+        drive_efficiency=np.ones(1) if direct else drive.efficiency,
+        drive_voltage_drop=np.zeros(1) if direct else drive.voltage_drop,
+        drive_power_factor=np.ones(1) if direct else _power_factor(drive, phases),
+        output_limit=None if direct else _output_limit(drive, phases, constants),
+        motor=constants, rotor_inertia=_rotor(motor, constants), winding_rise=motor.winding_rise,
+        cooling_floor=motor.cooling_floor,
+    )  # fmt: skip
+
+
+def supply_phases(supply: Supply[Array] | None, motor: Motor[Array] | None) -> int:
+    """Return the phases of a supply; where its kind is not told, a single-phase motor tells, else 3."""
+    if supply is not None and supply.kind:
+        row = tables.load("supply_kinds").words("kind").index(SUPPLY_ROWS[supply.kind])
+        return int(tables.load("supply_kinds").numbers("phases")[row])
+    return motor.phases if motor is not None else 3
+
+
+def _supply(supply: Supply[Array], motor: Motor[Array], mains: float) -> tuple[Array, int, Array]:
+    """Nominal volts, phases and frequency, as told or by the kind of supply."""
+    table = tables.load("supply_kinds")
+    volts, frequency = 230.0 if mains == 60.0 else 400.0, mains
+    if supply.kind:
+        row = table.words("kind").index(SUPPLY_ROWS[supply.kind])
+        volts, frequency = float(table.numbers("voltage")[row]), float(table.numbers("frequency")[row])
+        frequency = mains if "generator" in supply.kind else frequency
+    elif motor.voltage is not None:
+        return (
+            supply.voltage if supply.voltage is not None else motor.voltage,
+            supply_phases(supply, motor),
+            supply.frequency if supply.frequency is not None else np.array(frequency),
+        )
+    return (
+        supply.voltage if supply.voltage is not None else np.array(volts),
+        supply_phases(supply, motor),
+        supply.frequency if supply.frequency is not None else np.array(frequency),
+    )
+
+
+def _motor(motor: Motor[Array], drive: Drive[Array], volts: Array, mains: Array, direct: bool) -> MotorConstants:
+    power = motor.power
+    if power is None:
+        power = np.array(NO_POWER_TOLD) if direct or drive.rated_power is None else drive.rated_power
+    frequency = mains if motor.frequency is None else motor.frequency
+    poles, speed = _poles_and_speed(motor, frequency)
+    efficiency = motor.efficiency
+    if efficiency is None:
+        enclosure = "open" if motor.enclosure == "open" else "enclosed"
+        nominal = full_load_efficiency(power, poles=poles, enclosure=enclosure)
+        efficiency = 1.0 / (1.0 + (1.0 / nominal - 1.0) * motor.efficiency_doubt)
+    breakdown = motor.breakdown_ratio
+    if breakdown is None:
+        breakdown = breakdown_torque_ratio(power, poles=poles) * motor.breakdown_doubt
+    return motor_from_plate(
+        power=power, voltage=volts if motor.voltage is None else motor.voltage, frequency=frequency,
+        rated_speed=speed, poles=poles, efficiency=efficiency, power_factor=motor.power_factor,
+        breakdown_ratio=breakdown, no_load_share=motor.no_load_share, phases=motor.phases,
+    )  # fmt: skip
+
+
+def _poles_and_speed(motor: Motor[Array], frequency: Array) -> tuple[float, Array]:
+    """Poles as told or nearest to the plate's speed, and the full-load speed as told or from the slip."""
+    if motor.speed is not None:
+        turns = float(np.ravel(2.0 * frequency / motor.speed)[0])
+        poles = float(motor.poles or max(2, 2 * int(turns / 2.0 + 1e-9)))
+        return poles, motor.speed
+    poles = float(motor.poles or 4)
+    return poles, 2.0 * frequency / poles * (1.0 - motor.slip)
+
+
+def _rotor(motor: Motor[Array], constants: MotorConstants) -> Array:
+    if motor.rotor_inertia is not None:
+        return motor.rotor_inertia
+    return rotor_inertia(constants.power, poles=constants.poles)
+
+
+def _resistance(wire: Array | None, length: Array) -> Array:
+    return np.zeros(1) if wire is None else np.asarray(resistance(wire, length=length))
+
+
+def _power_factor(drive: Drive[Array], phases: int) -> Array:
+    if drive.true_power_factor is not None:
+        return drive.true_power_factor
+    table = tables.load("drive_power_factor")
+    kinds = zip(table.numbers("phases"), table.words("reactor"), strict=True)
+    row = next(i for i, (p, r) in enumerate(kinds) if int(p) == phases and r == drive.reactor)
+    low, high = table.numbers("low")[row], table.numbers("high")[row]
+    return np.asarray(low + (high - low) * drive.power_factor_place)
+
+
+def _output_limit(drive: Drive[Array], phases: int, motor: MotorConstants) -> Array | None:
+    """Amps the drive may put out, fed as it is; a drive known only by its power by the code's table."""
+    rated = drive.rated_output_current
+    if rated is None and drive.rated_power is not None:
+        rated = table_current(drive.rated_power, voltage=motor.voltage, phases=3)
+    if phases == 3 or drive.input_phases == 1:
+        return rated
+    if drive.single_phase_output_current is not None:
+        return drive.single_phase_output_current
+    return None if rated is None else rated * drive.single_phase_share
