@@ -43,9 +43,7 @@ _STEPS = 30
 _BLOCK = 4096  # points at a time, so that their nodes stay in the processor's cache: twice as fast
 
 
-def saturation_ratio(
-    temperature: ArrayLike, *, pressure: ArrayLike, enhancement: ArrayLike | None = None
-) -> Array:
+def saturation_ratio(temperature: ArrayLike, *, pressure: ArrayLike, enhancement: ArrayLike | None = None) -> Array:
     """Return the humidity ratio of saturated air, with the real or a constant enhancement factor.
 
     Parameters
@@ -72,13 +70,11 @@ def saturation_ratio(
     """
     if enhancement is None:
         return moist.saturation_humidity_ratio(temperature, pressure=pressure)
-    vapour = np.asarray(enhancement, dtype=np.float64) * saturation_pressure(temperature)
-    return np.asarray(MASS_RATIO * vapour / (np.asarray(pressure, dtype=np.float64) - vapour))
+    vapour = _floats(enhancement) * saturation_pressure(temperature)
+    return np.asarray(MASS_RATIO * vapour / (_floats(pressure) - vapour))
 
 
-def dew_temperature(
-    humidity_ratio: ArrayLike, *, pressure: ArrayLike, enhancement: ArrayLike | None = None
-) -> Array:
+def dew_temperature(humidity_ratio: ArrayLike, *, pressure: ArrayLike, enhancement: ArrayLike | None = None) -> Array:
     """Return the dew or frost point, with the real or a constant enhancement factor; finite for dry air too.
 
     Parameters
@@ -103,10 +99,10 @@ def dew_temperature(
     ----------
     [airfettle-equations] (c)
     """
-    some = np.maximum(np.asarray(humidity_ratio, dtype=np.float64), 1e-8)
+    some = np.maximum(_floats(humidity_ratio), 1e-8)
     if enhancement is None:
         return moist.dew_point(some, pressure=pressure)
-    return saturation_temperature(moist.vapour_pressure(some, pressure=pressure) / np.asarray(enhancement))
+    return saturation_temperature(moist.vapour_pressure(some, pressure=pressure) / _floats(enhancement))
 
 
 def condensing_outlet(
@@ -148,7 +144,7 @@ def condensing_outlet(
     [airfettle-equations] (c)
     """
     given = (start_temperature, coolant_temperature, pressure, duty, 1.0 if enhancement is None else enhancement)
-    together = np.broadcast_arrays(*(np.asarray(value, dtype=np.float64) for value in given))
+    together = np.broadcast_arrays(*(_floats(value) for value in given))
     flat = [values.ravel() for values in together]
     if enhancement is None:
         flat.append(freezing_temperature(flat[2]))
@@ -250,4 +246,8 @@ def _matrices(degree: int) -> tuple[Array, Array, Array]:
         summed = chebyshev.chebint(chebyshev.chebdiv(above, np.array([1.0, 1.0]))[0])
         summed[0] -= chebyshev.chebval(1.0, summed)
         columns.append(np.pad(-chebyshev.cheb2poly(summed), (0, degree + 1))[: degree + 1])
-    return nodes, np.asarray(slope), np.asarray(columns).T
+    return _floats(nodes), _floats(slope), _floats(columns).T
+
+
+def _floats(value: ArrayLike) -> Array:
+    return np.asarray(value, dtype=np.float64)

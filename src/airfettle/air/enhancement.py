@@ -63,6 +63,33 @@ def enhancement_over(
     return height
 
 
+def rough_enhancement(temperature: ArrayLike, *, pressure: ArrayLike, phase: Phase) -> NDArray[np.float64]:
+    """Return the enhancement factor less one from the lowest terms of the fit, for a first guess only.
+
+    Parameters
+    ----------
+    temperature : array_like
+        Temperature. [K]
+    pressure : array_like
+        Absolute pressure of the moist air. [Pa]
+    phase : str
+        What the vapour is in balance with, "ice" or "water". [text]
+
+    Returns
+    -------
+    ndarray
+        f - 1, within 0.01 between -40 and 80 degC to 1.4 MPa. [-]
+
+    References
+    ----------
+    [airfettle-enhancement]
+    """
+    x = (np.asarray(temperature, dtype=np.float64) - 273.15) * 0.01
+    y = _limited(pressure)
+    none, first, second = _coefficients(phase)[:3]
+    return (_horner(y, second[:3]) * x + _horner(y, first[:3])) * x + _horner(y, none[:3])
+
+
 def freezing_temperature(pressure: ArrayLike) -> NDArray[np.float64]:
     """Return the temperature at which water under compressed air freezes: where both saturation curves meet.
 
@@ -117,7 +144,7 @@ def _limited(pressure: ArrayLike) -> NDArray[np.float64]:
 
 def _horner(y: NDArray[np.float64], row: tuple[float, ...]) -> NDArray[np.float64]:
     if len(row) == 1:
-        return np.float64(row[0])
+        return np.full_like(y, row[0])
     value: NDArray[np.float64] = row[-1] * y
     for coefficient in row[-2:0:-1]:
         value += coefficient

@@ -175,8 +175,7 @@ def effectiveness_crossflow_unmixed_approximate(transfer_units: ArrayLike, *, ca
     Notes
     -----
     eff = 1 - exp((exp(-Cr NTU^0.78) - 1) NTU^0.22/Cr).  Valid: measured against the series for NTU up to 7,
-    it lies between 3.8 % low (NTU 0.3, Cr 1) and 1.1 % high (NTU 2.8, Cr 0.45).Valid: measured against the series for NTU up
-    to 7, it lies between 3.8 % low (NTU 0.3, Cr 1) and 1.1 % high (NTU 2.8, Cr 0.45).
+    it lies between 3.8 % low (NTU 0.3, Cr 1) and 1.1 % high (NTU 2.8, Cr 0.45).
 
     References
     ----------
@@ -335,8 +334,8 @@ def transfer_units_crossflow_unmixed(effectiveness: ArrayLike, *, capacity_ratio
 
 
 def _inputs(first: ArrayLike, ratio: ArrayLike) -> tuple[Array, Array]:
-    bounded = np.clip(np.asarray(first, dtype=np.float64), 0.0, MOST_TRANSFER_UNITS)
-    return bounded, np.clip(np.asarray(ratio, dtype=np.float64), 0.0, 1.0)
+    bounded = np.clip(_floats(first), 0.0, MOST_TRANSFER_UNITS)
+    return bounded, np.clip(_floats(ratio), 0.0, 1.0)
 
 
 def _mean_decay(x: Array) -> Array:
@@ -377,3 +376,7 @@ def _unmixed(transfer_units: Array, capacity_ratio: Array) -> tuple[Array, Array
     effectiveness = np.where(other > 1e-12, total / safe, -np.expm1(-ntu))
     rise = np.where(other > 1e-12, (slope - total / np.maximum(ntu, 1e-300)) / safe, np.exp(-ntu))
     return np.asarray(effectiveness), np.asarray(rise)
+
+
+def _floats(value: ArrayLike) -> Array:
+    return np.asarray(value, dtype=np.float64)

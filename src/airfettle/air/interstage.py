@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
-from typing import Literal
+from dataclasses import dataclass, replace
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -21,8 +21,9 @@ _BLOCK = 4096
 _MOST_ROUNDS = 60
 _SMALL_STEP = 1e-6  # Newton's next error is about its square
 
-# ln p_ws at the triple point and at 200 degC, and the chord between them against 1/T, which lies under the curve.
-_CHORD_START, _CHORD_SLOPE = (6.41617, 1.0 / 273.16), (6.41617 - 14.25682) / (1.0 / 273.16 - 1.0 / 473.15)
+# Saturation pressure at the triple point and at 100 degC; ln p_ws against 1/T runs above the chord between them.
+_ICE_POINT, _BOILING = (273.16, 611.65), (373.15, 101_400.0)
+_CHORD = np.log(_BOILING[1] / _ICE_POINT[1]) / (1.0 / _BOILING[0] - 1.0 / _ICE_POINT[0])
 
 
 @dataclass(frozen=True)
@@ -78,14 +79,11 @@ class Between:
 
     def rows(self, part: slice, axes: int) -> Between:
         """Return the same for some rows of the first of so many axes."""
-        return replace(
-            self,
-            **{f.name: _rows(getattr(self, f.name), part, axes) for f in fields(self) if f.name not in _STAGES},
-            **{name: _stage_rows(getattr(self, name), part, axes) for name in _STAGES},
-        )
-
-
-_STAGES = ("first", "second")
+        cut: dict[str, Any] = {
+            name: _rows(value, part, axes) for name, value in vars(self).items() if isinstance(value, np.ndarray)
+        }
+        first, second = (_stage_rows(stage, part, axes) for stage in (self.first, self.second))
+        return replace(self, first=first, second=second, **cut)
 
 
 def interstage_pressure(between: Between, *, guess: ArrayLike | None = None) -> NDArray[np.float64]:
@@ -119,10 +117,12 @@ def interstage_pressure(between: Between, *, guess: ArrayLike | None = None) -> 
     low, high = _bracket(between)
     start = _first_guess(between) if guess is None else np.asarray(guess, dtype=np.float64)
     log = np.array(np.broadcast_to(np.clip(np.log(start), low, high), shape))
+    if not shape:
+        return np.asarray(np.exp(_balanced(between, log, (low, high))))
     for part in _blocks(shape):
         local = between.rows(part, len(shape))
         ends = (_rows(low, part, len(shape)), _rows(high, part, len(shape)))
-        log[part] = _balanced(local, log[part], ends)
+        log[part] = _balanced(local, np.asfortranarray(log[part]), ends)
     pressure: NDArray[np.float64] = np.exp(log)
     return pressure
 
@@ -165,9 +165,8 @@ def humidity_ratio_left(
 
 def _surely_below(T: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return a pressure under that of saturation, for the cost of one exponential; nothing below freezing."""
-    log, inverse = _CHORD_START
-    chord: NDArray[np.float64] = np.exp(log + _CHORD_SLOPE * (1.0 / T - inverse))
-    return np.where(T > 273.16, chord, 0.0)
+    chord: NDArray[np.float64] = _ICE_POINT[1] * np.exp(_CHORD / T - _CHORD / _ICE_POINT[0])
+    return np.where(T > _ICE_POINT[0], np.minimum(chord, _BOILING[1]), 0.0)
 
 
 def _bracket(b: Between) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -194,11 +193,11 @@ def _balanced(
 ) -> NDArray[np.float64]:
     low, high = ends
     below, above = low - 1.0, high + 1.0
-    units = _log_at_unit_ratio(b)
+    balance = _Balance.of(b)
     for _ in range(_MOST_ROUNDS):
-        miss, slope = _miss(b, log, units)
-        below, above = np.where(miss > 0.0, log, below), np.where(miss < 0.0, log, above)
+        miss, slope = balance(log)
         new = log - miss / np.minimum(slope, -1e-300)
+        below, above = np.where(miss > 0.0, log, below), np.where(miss < 0.0, log, above)
         outside = (new < below) | (new > above)
         if outside.any():
             new = np.where(outside, 0.5 * (below + above), new)
@@ -210,69 +209,125 @@ def _balanced(
     return log
 
 
-def _miss(
-    b: Between, log: NDArray[np.float64], units: tuple[NDArray[np.float64], NDArray[np.float64]]
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return what the first stage delivers less what the second takes in a turn, and its slope with ln p."""
-    p = np.exp(log)
-    one = b.first_turn(p, log_ratio=log - units[0])
-    T = b.cooled(one)
-    T_slope = (1.0 - b.effectiveness) * _hot_slope(b, one) / T
-    p2 = p * (1.0 - b.loss)
-    W = humidity_ratio_left(b.intake_humidity_ratio, temperature=T, pressure=p2)
-    damp_slope = _damp_slope(b, W, T, T_slope)
+@dataclass(frozen=True)
+class _Balance:
+    """What the first stage gives less what the second takes in a turn, written out for speed.
 
-    kept, leak_slope = 1.0 - one.leak, 0.0 if b.first.leakage_ratio is None else one.leak
-    given = one.charge * kept
-    per_volume = one.charge / np.maximum(one.cycle.admitted, 1e-300)
-    given_slope = per_volume * one.cycle.admitted_slope() * kept - one.charge * leak_slope
+    The same arithmetic as ``stage.turn`` with its slopes; a test holds the two together.
+    """
 
-    two = b.second
-    expanded = np.exp((units[1] - log) / two.expansion_exponent)
-    back = two.clearance * expanded
-    leak = two.leak(b.discharge_pressure / p2) * (1.0 - two.blow_by_share)
-    size = two.filling * two.swept_volume / (R_DRY_AIR * two.heating)
-    passing = size * p2 * (1.0 - leak) / (T * (1.0 + W / MASS_RATIO))
-    admitted = (1.0 + two.clearance) - back
-    inner = 1.0 - T_slope - damp_slope
-    if two.leakage_ratio is not None:
-        inner = inner + leak / (1.0 - leak)
-    return given - passing * admitted, given_slope - passing * (admitted * inner + back / two.expansion_exponent)
+    b: Between
+    unit: NDArray[np.float64]  # interstage pressure at which the first stage's cylinder ratio is 1
+    log_unit: NDArray[np.float64]
+    log_second: NDArray[np.float64]
+    scale: NDArray[np.float64]  # of the energy balance
+    fresh: NDArray[np.float64]  # dry air for each unit admitted by the first stage
+    size: NDArray[np.float64]  # of the second stage
+    damp: NDArray[np.float64]  # vapour's share of the pressure if nothing condenses
 
+    @classmethod
+    def of(cls, b: Between) -> _Balance:
+        one, two, W = b.first, b.second, b.intake_humidity_ratio
+        log_unit, log_second = _log_at_unit_ratio(b)
+        in_cylinder = R_DRY_AIR * one.heating * b.intake_temperature * (1.0 + W / MASS_RATIO)
+        return cls(
+            b=b,
+            unit=b.intake_pressure * one.filling / one.delivering,
+            log_unit=log_unit,
+            log_second=log_second,
+            scale=energy_scale(one, temperature=b.intake_temperature, humidity_ratio=W),
+            fresh=b.intake_pressure * one.filling * one.swept_volume / in_cylinder,
+            size=(1.0 - b.loss) * two.filling * two.swept_volume / (R_DRY_AIR * two.heating),
+            damp=W / (MASS_RATIO + W),
+        )
 
-def _hot_slope(b: Between, one: Turn) -> NDArray[np.float64]:
-    """Return the change of the first stage's delivery temperature with the logarithm of its pressure."""
-    cycle, n = one.cycle, one.cycle.compression_exponent
-    by_work = ((n - 1.0) / n) * one.work_temperature
-    if b.feed == "work":
-        return by_work
-    scale = energy_scale(b.first, temperature=b.intake_temperature, humidity_ratio=b.intake_humidity_ratio)
-    admitted = np.maximum(cycle.admitted, 1e-9)
-    worked = scale * (cycle.work_slope() - cycle.work * cycle.admitted_slope() / admitted) / admitted
-    rise = one.discharge_temperature - b.intake_temperature
-    slope = worked / (1.0 - one.leak)
-    if b.first.leakage_ratio is not None:
-        blown = b.first.blow_by_share * (b.first.heating - 1.0) * b.intake_temperature
-        slope = slope + (rise - blown) * one.leak / (1.0 - one.leak)
-    return np.minimum(slope, 2.0 * by_work + np.abs(rise))
+    def __call__(self, log: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        b, one, two = self.b, self.b.first, self.b.second
+        ratio_log = log - self.log_unit
+        ratio = np.exp(ratio_log)
+        pressure = self.unit * ratio
+        expanded = np.exp(ratio_log * (1.0 / one.expansion_exponent))
+        admitted = (1.0 + one.clearance) - one.clearance * expanded
+        admitted_slope = (-one.clearance / one.expansion_exponent) * expanded
+        leak = one.leak(pressure / b.intake_pressure)
+        kept = 1.0 - leak
+        given = self.fresh * kept * admitted
+        given_slope = self.fresh * kept * admitted_slope
+        if one.leakage_ratio is not None:
+            given_slope -= given * leak / kept
 
+        rise, rise_slope = self._rise(ratio_log, ratio, expanded, admitted, admitted_slope, leak)
+        start = b.intake_temperature + b.effectiveness * (b.coolant_temperature - b.intake_temperature)
+        T = start + (1.0 - b.effectiveness) * rise
+        warming = (1.0 - b.effectiveness) * rise_slope / T
+        growth = 1.0 - warming
 
-def _damp_slope(
-    b: Between, W: NDArray[np.float64], T: NDArray[np.float64], T_slope: NDArray[np.float64]
-) -> NDArray[np.float64] | float:
-    """Return the change of ln(1 + W/0.62198) with ln p where water drops, and 0 elsewhere."""
-    wet = b.intake_humidity_ratio > W
-    if not wet.any():
-        return 0.0
-    vapour = log_pressure_slope(T, phase="water") * T * T_slope - 1.0
-    return np.where(wet, W / MASS_RATIO * vapour, 0.0)
+        reach = np.exp((self.log_second - log) * (1.0 / two.expansion_exponent))
+        back = two.clearance * reach
+        room = (1.0 + two.clearance) - back
+        passing = self.size * pressure / T
+        second_leak = two.leak((b.discharge_pressure / (1.0 - b.loss)) / pressure) * (1.0 - two.blow_by_share)
+        passing = passing * (1.0 - second_leak)
+        if two.leakage_ratio is not None:
+            growth += second_leak / (1.0 - second_leak)
+        wet, wet_growth = self._wet(T, warming, pressure)
+        passing = passing / wet
+        slope = given_slope - passing * (room * (growth - wet_growth) + back * (1.0 / two.expansion_exponent))
+        return given - passing * room, slope
+
+    def _rise(
+        self,
+        ratio_log: NDArray[np.float64],
+        ratio: NDArray[np.float64],
+        expanded: NDArray[np.float64],
+        admitted: NDArray[np.float64],
+        admitted_slope: NDArray[np.float64],
+        leak: NDArray[np.float64],
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return how much warmer the air comes to the intercooler than to the pump, and its slope with ln p."""
+        b, one = self.b, self.b.first
+        n, m = one.compression_exponent, one.expansion_exponent
+        cylinder = one.heating * b.intake_temperature
+        hot = cylinder * np.exp(ratio_log * ((n - 1.0) / n))
+        hot_slope = ((n - 1.0) / n) * hot
+        if b.feed == "work":
+            return hot - b.intake_temperature, hot_slope
+        back, front = m / (m - 1.0) * one.clearance, n / (n - 1.0) * (1.0 + one.clearance)
+        work = front / cylinder * hot - front - back * (ratio - expanded)
+        work_slope = (front / cylinder) * hot_slope - back * (ratio - expanded * (1.0 / m))
+        room = np.maximum(admitted, 1e-9)
+        blown = one.blow_by_share * (one.heating - 1.0) * b.intake_temperature
+        kept = 1.0 - leak
+        for_each = self.scale / (room * kept)
+        rise = for_each * work - blown * leak / kept
+        slope = for_each * (work_slope - work * admitted_slope / room)
+        if one.leakage_ratio is not None:
+            slope += (rise - blown) * leak / kept
+        highest = 2.0 * hot - (cylinder + b.intake_temperature)
+        over = rise > highest
+        if over.any():
+            rise, slope = np.where(over, highest, rise), np.where(over, 2.0 * hot_slope, slope)
+        return rise, slope
+
+    def _wet(
+        self, T: NDArray[np.float64], warming: NDArray[np.float64], pressure: NDArray[np.float64]
+    ) -> tuple[NDArray[np.float64] | float, NDArray[np.float64] | float]:
+        """Return 1 + W/0.62198 after the intercooler, and the slope of its logarithm with ln p."""
+        b = self.b
+        W0 = b.intake_humidity_ratio
+        after = pressure * (1.0 - b.loss)
+        if _surely_below(np.min(T)) > np.max(self.damp) * np.max(after):
+            return 1.0 + W0 / MASS_RATIO, 0.0
+        W = humidity_ratio_left(W0, temperature=T, pressure=after)
+        drops = W0 > W
+        if not drops.any():
+            return 1.0 + W0 / MASS_RATIO, 0.0
+        vapour = log_pressure_slope(T, phase="water") * T * warming - 1.0
+        return 1.0 + W / MASS_RATIO, np.where(drops, W / MASS_RATIO * vapour, 0.0)
 
 
 def _blocks(shape: tuple[int, ...]) -> Iterator[slice]:
     """Yield runs of rows of the first axis small enough for the processor's cache."""
-    if not shape:
-        yield slice(None)  # a single number: nothing to cut
-        return
     rows = max(1, _BLOCK * shape[0] // max(1, int(np.prod(shape))))
     for start in range(0, shape[0], rows):
         yield slice(start, start + rows)
@@ -285,7 +340,7 @@ def _arrays(b: Between) -> Iterator[ArrayLike]:
 
 def _rows(value: NDArray[np.float64], part: slice, axes: int) -> NDArray[np.float64]:
     if np.ndim(value) == axes > 0 and np.shape(value)[0] > 1:
-        return value[part]
+        return np.asfortranarray(value[part])  # rows run fastest: the axis of the draw is the long one
     return value
 
 

@@ -18,7 +18,12 @@ from airfettle.air.constants import (
     STANDARD_PRESSURE,
     ZERO_CELSIUS,
 )
-from airfettle.air.enhancement import enhancement_over, freezing_temperature, freezing_vapour_pressure
+from airfettle.air.enhancement import (
+    enhancement_over,
+    freezing_temperature,
+    freezing_vapour_pressure,
+    rough_enhancement,
+)
 from airfettle.air.saturation import (
     Phase,
     by_phase,
@@ -264,7 +269,7 @@ def dew_point(humidity_ratio: ArrayLike, *, pressure: ArrayLike) -> NDArray[np.f
 
     Notes
     -----
-    The inverse of `saturation_humidity_ratio`, to 10 microkelvin.  Valid: 193 to 473 K, to 2 MPa.  Drier air
+    The inverse of `saturation_humidity_ratio`, to 0.1 mK.  Valid: 193 to 473 K, to 2 MPa.  Drier air
     than 2 mPa of vapour gives the 175 K of 2 mPa.
 
     References
@@ -410,8 +415,8 @@ def enthalpy(temperature: ArrayLike, *, humidity_ratio: ArrayLike) -> NDArray[np
 
     Notes
     -----
-    cp_a t + W (h_fg + cp_v t), t in degC.  Valid: all water as vapour, ideal gas; at 9 bar it reads about 2 kJ/kg
-    high at 20 degC, the same on both sides of a balance at equal pressure.
+    cp_a t + W (h_fg + cp_v t), t in degC.  Valid: all water as vapour, ideal gas, within 0.3 kJ/kg at 1 atm; reads
+    2 kJ/kg high at 9 bar and 20 degC, 3 at 14 bar, since real air under pressure holds that much less.
 
     References
     ----------
@@ -440,7 +445,8 @@ def density(temperature: ArrayLike, *, pressure: ArrayLike, humidity_ratio: Arra
 
     Notes
     -----
-    p (1 + W) / (R T (1 + W / 0.62198)).  Valid: ideal gas; reads 0.1 to 0.5 % low at 14 bar and room temperature.
+    p (1 + W) / (R T (1 + W / 0.62198)).  Valid: ideal gas; within 0.1 % at 1 atm; reads 0.3 % low at 9 bar
+    and 20 degC, 1.2 % low at 14 bar and -20 degC.
 
     References
     ----------
@@ -465,9 +471,18 @@ def _saturated(T: NDArray[np.float64], p: NDArray[np.float64], *, phase: Phase) 
 
 
 def _temperature_of(p_v: NDArray[np.float64], p: NDArray[np.float64], *, phase: Phase) -> NDArray[np.float64]:
-    """Newton's method on the logarithm of vapour pressure against 1/T; the slope of f is small and left out."""
+    """Newton's method on the logarithm of vapour pressure against 1/T.
+
+    The slope of f is small and left out: each step leaves at most 5 % of the miss, so that a last step below 1 mK
+    leaves less than 0.05 mK.
+    """
     T = first_guess(p_v, phase=phase)
-    for _ in range(3):
+    extra = (1.0 - p_v / p) * rough_enhancement(T, pressure=p, phase=phase)
+    T = T - extra * (1.0 - 0.5 * extra) / log_pressure_slope(T, phase=phase)
+    for _ in range(8):
         miss = p_v / _saturated(T, p, phase=phase) - 1.0
-        T = T / (1.0 - miss * (1.0 - 0.5 * miss) / (T * log_pressure_slope(T, phase=phase)))
+        change = miss * (1.0 - 0.5 * miss) / log_pressure_slope(T, phase=phase)
+        T = T / (1.0 - change / T)
+        if np.all(np.abs(change) < 1e-3):
+            break
     return T

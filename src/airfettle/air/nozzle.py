@@ -217,9 +217,10 @@ def conductance_mass_flow(
     ratio = np.clip(_array(downstream_pressure) / p, 0.0, 1.0)
     laminar = _array(laminar_from)
     curved = np.clip((np.minimum(ratio, laminar) - b) / (1.0 - b), 0.0, 1.0)
-    share = np.sqrt(1.0 - curved * curved) * np.minimum((1.0 - ratio) / (1.0 - laminar), 1.0)
-    warm = np.sqrt(REFERENCE_TEMPERATURE / _array(temperature))
-    return _array(conductance) * p * REFERENCE_DENSITY * warm * share
+    share: NDArray[np.float64] = np.sqrt(1.0 - curved * curved) * np.minimum((1.0 - ratio) / (1.0 - laminar), 1.0)
+    density: NDArray[np.float64] = REFERENCE_DENSITY * np.sqrt(REFERENCE_TEMPERATURE / _array(temperature))
+    flow: NDArray[np.float64] = _array(conductance) * p * density * share
+    return flow
 
 
 def nozzle_conductance(
@@ -280,7 +281,7 @@ def conductance_of_kv(kv: ArrayLike, *, critical_ratio: ArrayLike) -> NDArray[np
     [airfettle-equations] (f)
     """
     b = _array(critical_ratio)
-    small = np.sqrt(0.01 / (R_DRY_AIR * REFERENCE_TEMPERATURE)) * np.sqrt(0.5 * (1.0 - b)) / REFERENCE_DENSITY
+    small: NDArray[np.float64] = np.sqrt(0.005 * (1.0 - b) / (R_DRY_AIR * REFERENCE_TEMPERATURE)) / REFERENCE_DENSITY
     return _array(kv) / 3600.0 * small
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Literal
 
@@ -290,29 +291,35 @@ def by_phase(
     ----------
     [physics]
     """
-    shape, size = np.shape(frozen), np.size(frozen)
+    if not np.any(frozen):
+        return _in_blocks(over, values, np.shape(frozen), "water")
+    if np.all(frozen):
+        return _in_blocks(over, values, np.shape(frozen), "ice")
+    flat = [v if v.ndim == 0 else np.broadcast_to(v, frozen.shape).reshape(-1) for v in values]
+    out, mask = np.empty(frozen.size), frozen.reshape(-1)
+    phases: tuple[tuple[Phase, NDArray[np.bool_]], ...] = (("ice", mask), ("water", ~mask))
+    for phase, where in phases:
+        index = np.flatnonzero(where)
+        parts = tuple(v if v.ndim == 0 else np.take(v, index) for v in flat)
+        out[index] = _in_blocks(over, parts, index.shape, phase)
+    return out.reshape(frozen.shape)
+
+
+def _in_blocks(
+    over: Callable[..., NDArray[np.float64]],
+    values: tuple[NDArray[np.float64], ...],
+    shape: tuple[int, ...],
+    phase: Phase,
+) -> NDArray[np.float64]:
+    size = math.prod(shape)
     if size <= _BLOCK:
-        return _block_by_phase(frozen, over, values)
+        return over(*values, phase=phase)
     flat = [v if v.ndim == 0 else np.broadcast_to(v, shape).reshape(-1) for v in values]
-    mask, out = frozen.reshape(-1), np.empty(size)
+    out = np.empty(size)
     for start in range(0, size, _BLOCK):
         part = slice(start, start + _BLOCK)
-        out[part] = _block_by_phase(mask[part], over, tuple(v if v.ndim == 0 else v[part] for v in flat))
+        out[part] = over(*(v if v.ndim == 0 else v[part] for v in flat), phase=phase)
     return out.reshape(shape)
-
-
-def _block_by_phase(
-    frozen: NDArray[np.bool_], over: Callable[..., NDArray[np.float64]], values: tuple[NDArray[np.float64], ...]
-) -> NDArray[np.float64]:
-    if not np.any(frozen):
-        return over(*values, phase="water")
-    if np.all(frozen):
-        return over(*values, phase="ice")
-    out = np.empty(np.shape(frozen))
-    for phase, where in (("ice", frozen), ("water", ~frozen)):
-        parts = [v if v.ndim == 0 else np.broadcast_to(v, out.shape)[where] for v in values]
-        out[where] = over(*parts, phase=phase)
-    return out
 
 
 def _pressure_over(T: NDArray[np.float64], *, phase: Phase) -> NDArray[np.float64]:

@@ -276,10 +276,10 @@ def energy_rise(
     ----------
     [physics] energy balance of the stage
     """
-    Ts, L = np.asarray(temperature), np.asarray(leak)
+    Ts, L = np.asarray(temperature, dtype=np.float64), np.asarray(leak, dtype=np.float64)
     scale = energy_scale(stage, temperature=temperature, humidity_ratio=humidity_ratio)
     blown = stage.blow_by_share * (stage.heating - 1.0) * Ts
-    return (scale * work_over_charge - L * blown) / (1.0 - L)
+    return (scale * np.asarray(work_over_charge, dtype=np.float64) - L * blown) / (1.0 - L)
 
 
 def energy_scale(stage: Stage, *, temperature: ArrayLike, humidity_ratio: ArrayLike) -> NDArray[np.float64]:

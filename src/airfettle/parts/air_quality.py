@@ -72,7 +72,7 @@ def content_at_reference(flow: ArrayLike, *, dry_air_flow: ArrayLike) -> Array:
     ----------
     [iso-8573-1] reference conditions
     """
-    volume = np.asarray(dry_air_flow, dtype=np.float64) * R_DRY_AIR * REFERENCE_TEMPERATURE / REFERENCE_PRESSURE
+    volume = np.asarray(dry_air_flow, dtype=np.float64) * (R_DRY_AIR * REFERENCE_TEMPERATURE / REFERENCE_PRESSURE)
     carried = np.asarray(flow, dtype=np.float64)
     return np.asarray(np.where(volume > 0.0, carried / np.where(volume > 0.0, volume, 1.0), 0.0))
 

@@ -306,4 +306,5 @@ def belt_margin(
     """
     design = np.asarray(power, dtype=np.float64) * np.asarray(service_factor, dtype=np.float64)
     each = np.maximum(np.asarray(power_per_belt, dtype=np.float64), LEAST_CAPACITY)
-    return 1 - design / (each * np.asarray(belts, dtype=np.float64))
+    out: NDArray[np.float64] = 1 - design / (each * np.asarray(belts, dtype=np.float64))
+    return out

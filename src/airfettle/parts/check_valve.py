@@ -32,14 +32,18 @@ def valve_drop(
     ----------
     mass_flow : array_like
         Dry air; none flows back. [kg/s]
-    temperature, rated_temperature : array_like
-        At the valve's inlet, now and at its rated point. [K]
-    pressure, rated_pressure : array_like
-        Absolute, at the valve's inlet, now and at its rated point. [Pa]
+    temperature : array_like
+        At the valve's inlet. [K]
+    pressure : array_like
+        Absolute, at the valve's inlet. [Pa]
     rated_drop : array_like
         Drop at the rated point. [Pa]
     rated_flow_dry_kg_s : array_like
-        Flow at the rated point. [kg/s]
+        Dry air at the rated point, above zero. [kg/s]
+    rated_temperature : array_like
+        At the rated point. [K]
+    rated_pressure : array_like
+        Absolute, at the rated point. [Pa]
     cracking_drop : array_like
         Pressure difference that just lifts the disc against its spring. [Pa]
 
@@ -164,7 +168,8 @@ def bleed_time(
     choked_shape = np.sqrt(KAPPA * (2 / (KAPPA + 1)) ** ((KAPPA + 1) / (KAPPA - 1)))
     choked = np.log(start / np.clip(room / CHOKED, end, start)) / choked_shape
     slow = _unchoked(end, np.clip(room / CHOKED, end, start), room)
-    return np.asarray(volume, dtype=np.float64) / rate * (choked + slow)
+    out: NDArray[np.float64] = np.asarray(volume, dtype=np.float64) / rate * (choked + slow)
+    return out
 
 
 def _unchoked(low: NDArray[np.float64], high: NDArray[np.float64], room: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -90,7 +90,7 @@ def inlet_temperature_factor(
     [dryer-manual] correction factors
     [dryer-sizing-table] the 100 psi gauge row
     """
-    fahrenheit = np.asarray(inlet_temperature, dtype=np.float64) * 1.8 - 459.67
+    fahrenheit = _floats(inlet_temperature) * 1.8 - 459.67
     return _factor(fahrenheit, table=table, column="inlet temperature")
 
 
@@ -116,7 +116,7 @@ def pressure_factor(pressure: ArrayLike) -> Array:
     ----------
     [dryer-manual] correction factors
     """
-    gauge = (np.asarray(pressure, dtype=np.float64) - STANDARD_PRESSURE) / 6894.757293168
+    gauge = (_floats(pressure) - STANDARD_PRESSURE) / 6894.757293168
     return _factor(gauge, table="dryer_pressure", column="pressure")
 
 
@@ -141,7 +141,7 @@ def room_temperature_factor(room_temperature: ArrayLike) -> Array:
     ----------
     [practice] about 6 % for 10 degF
     """
-    fahrenheit = np.asarray(room_temperature, dtype=np.float64) * 1.8 - 459.67
+    fahrenheit = _floats(room_temperature) * 1.8 - 459.67
     return _factor(fahrenheit, table="dryer_room_temperature", column="room temperature")
 
 
@@ -149,9 +149,9 @@ def refrigerate(
     dry_air_flow: ArrayLike,
     *,
     inlet_temperature: ArrayLike,
+    room_temperature: ArrayLike,
     inlet_humidity_ratio: ArrayLike,
     pressure: ArrayLike,
-    room_temperature: ArrayLike,
     rated_flow: ArrayLike,
     inlet_liquid: ArrayLike = 0.0,
     rated_dew_point: ArrayLike = RATED_DEW_POINT,
@@ -200,21 +200,22 @@ def refrigerate(
     ----------
     [practice] multiplied factors; 2 to 5 psi lost at the rating
     """
-    air, inlet = np.asarray(dry_air_flow, dtype=np.float64), np.asarray(inlet_temperature, dtype=np.float64)
-    vapour, line = np.asarray(inlet_humidity_ratio, dtype=np.float64), np.asarray(pressure, dtype=np.float64)
+    air, inlet = _floats(dry_air_flow), _floats(inlet_temperature)
+    vapour, line = _floats(inlet_humidity_ratio), _floats(pressure)
+    rated = _floats(rated_flow)
     factor = inlet_temperature_factor(inlet) * pressure_factor(line) * room_temperature_factor(room_temperature)
-    load = air / (rated_flow * factor)
-    cold = np.minimum(rated_dew_point + overload_rise * np.maximum(load - 1.0, 0.0), inlet)
+    load = air / (rated * factor)
+    cold = np.minimum(_floats(rated_dew_point) + _floats(overload_rise) * np.maximum(load - 1.0, 0.0), inlet)
     left = np.minimum(vapour, moist.saturation_humidity_ratio(cold, pressure=line))
     hotter, denser = inlet / RATED_TEMPERATURE, line / RATED_PRESSURE
     return DryerState(
-        capacity=np.asarray(rated_flow * factor),
-        load_share=np.asarray(load),
-        dew_point=np.asarray(np.minimum(cold, moist.dew_point(left, pressure=line))),
-        outlet_temperature=np.maximum(inlet - reheat_approach, cold),
-        outlet_humidity_ratio=np.asarray(left),
-        condensate=np.asarray(air * (vapour - left) + inlet_liquid),
-        pressure_drop=np.asarray(rated_drop * (air / rated_flow) ** 2 * hotter / denser),
+        capacity=rated * factor,
+        load_share=load,
+        dew_point=np.minimum(cold, moist.dew_point(left, pressure=line)),
+        outlet_temperature=np.maximum(inlet - _floats(reheat_approach), cold),
+        outlet_humidity_ratio=left,
+        condensate=air * (vapour - left) + _floats(inlet_liquid),
+        pressure_drop=_floats(rated_drop) * (air / rated) ** 2 * hotter / denser,
         purge_dry_air=np.zeros_like(load),
     )
 
@@ -242,7 +243,7 @@ def least_purge_share(pressure: ArrayLike, *, purge_pressure: ArrayLike = STANDA
     ----------
     [purge-article] ratio of absolute pressures
     """
-    return np.asarray(np.asarray(purge_pressure, dtype=np.float64) / np.asarray(pressure))
+    return _floats(purge_pressure) / _floats(pressure)
 
 
 def dew_point_margin(
@@ -272,7 +273,7 @@ def dew_point_margin(
     ----------
     [practice] 18 to 20 degF
     """
-    return np.asarray(np.asarray(coldest_pipe, dtype=np.float64) - dew_point - distance)
+    return _floats(coldest_pipe) - _floats(dew_point) - _floats(distance)
 
 
 def _factor(at: Array, *, table: str, column: str) -> Array:
@@ -283,3 +284,7 @@ def _factor(at: Array, *, table: str, column: str) -> Array:
     rate = np.log(factors[poor] / factors[next_to_it]) / (points[poor] - points[next_to_it])
     beyond = np.where(poor == 0, np.minimum(at - points[0], 0.0), np.maximum(at - points[-1], 0.0))
     return np.asarray(np.interp(at, points, factors) * np.exp(np.clip(rate * beyond, -50.0, 0.0)))
+
+
+def _floats(value: ArrayLike) -> Array:
+    return np.asarray(value, dtype=np.float64)

@@ -227,7 +227,7 @@ def pressure_saving(
 
     Notes
     -----
-    [(p'/p0)^x - 1]/[(p/p0)^x - 1] - 1.  Valid: one stage; two stages change by less than a tenth less of it.
+    [(p'/p0)^x - 1]/[(p/p0)^x - 1] - 1.  Valid: one stage; two stages change by an eighth less.
 
     References
     ----------

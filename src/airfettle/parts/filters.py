@@ -38,8 +38,8 @@ def filter_drop(
     *,
     flow_ratio: ArrayLike,
     temperature: ArrayLike,
-    pressure: ArrayLike,
     rated_temperature: ArrayLike = 293.15,
+    pressure: ArrayLike,
     rated_pressure: ArrayLike = 800_000.0,
 ) -> Array:
     """Return the pressure that a filter loses at a flow, scaled from its rating.
@@ -69,17 +69,17 @@ def filter_drop(
     ----------
     [practice] flow squared over density
     """
-    hotter = np.asarray(temperature, dtype=np.float64) / np.asarray(rated_temperature)
-    denser = np.asarray(pressure, dtype=np.float64) / np.asarray(rated_pressure)
-    return np.asarray(rated_drop * np.asarray(flow_ratio, dtype=np.float64) ** 2 * hotter / denser)
+    hotter = _floats(temperature) / _floats(rated_temperature)
+    denser = _floats(pressure) / _floats(rated_pressure)
+    return _floats(rated_drop) * _floats(flow_ratio) ** 2 * hotter / denser
 
 
 def filter_capacity(
     rated_flow: ArrayLike,
     *,
     pressure: ArrayLike,
-    temperature: ArrayLike = 293.15,
     rated_pressure: ArrayLike = 800_000.0,
+    temperature: ArrayLike = 293.15,
     rated_temperature: ArrayLike = 293.15,
 ) -> Array:
     """Return the flow a filter may carry: its element wants no more than its rated face velocity.
@@ -109,26 +109,26 @@ def filter_capacity(
     ----------
     [practice] rated flow at the lowest pressure
     """
-    denser = np.asarray(pressure, dtype=np.float64) / np.asarray(rated_pressure)
-    cooler = np.asarray(rated_temperature, dtype=np.float64) / np.asarray(temperature)
-    return np.asarray(rated_flow * denser * cooler)
+    denser = _floats(pressure) / _floats(rated_pressure)
+    cooler = _floats(rated_temperature) / _floats(temperature)
+    return _floats(rated_flow) * denser * cooler
 
 
 def filter_air(
     dry_air_flow: ArrayLike,
     *,
+    rated_flow: ArrayLike,
     temperature: ArrayLike,
+    rated_temperature: ArrayLike = 293.15,
     pressure: ArrayLike,
+    rated_pressure: ArrayLike = 800_000.0,
     liquid: ArrayLike,
     oil: ArrayLike,
-    rated_flow: ArrayLike,
     dry_drop: ArrayLike,
     wet_drop: ArrayLike,
     wetness: ArrayLike,
     liquid_removal: ArrayLike,
     oil_removal: ArrayLike,
-    rated_temperature: ArrayLike = 293.15,
-    rated_pressure: ArrayLike = 800_000.0,
 ) -> FilterState:
     """Return the drop of a filter and what it holds back.
 
@@ -165,20 +165,25 @@ def filter_air(
     ----------
     [practice] 0.5 to 2 psi clean, 1 to 3 psi for a wet coalescer
     """
-    air, arriving = np.asarray(dry_air_flow, dtype=np.float64), np.asarray(liquid, dtype=np.float64)
-    dry = np.asarray(dry_drop, dtype=np.float64)
-    caught = arriving * liquid_removal
+    air, arriving = _floats(dry_air_flow), _floats(liquid)
+    dry = _floats(dry_drop)
+    caught = arriving * _floats(liquid_removal)
     capacity = filter_capacity(
         rated_flow, pressure=pressure, temperature=temperature, rated_pressure=rated_pressure,
         rated_temperature=rated_temperature,
     )  # fmt: skip
+    element = dry + _floats(wetness) * (_floats(wet_drop) - dry)
     return FilterState(
         pressure_drop=filter_drop(
-            dry + wetness * (wet_drop - dry), flow_ratio=air / rated_flow, temperature=temperature,
+            element, flow_ratio=air / _floats(rated_flow), temperature=temperature,
             pressure=pressure, rated_temperature=rated_temperature, rated_pressure=rated_pressure,
         ),
-        flow_share=np.asarray(air / capacity),
-        liquid_caught=np.asarray(caught),
-        liquid_passed=np.asarray(arriving - caught),
-        oil_passed=np.asarray(np.asarray(oil, dtype=np.float64) * (1.0 - np.asarray(oil_removal))),
+        flow_share=air / capacity,
+        liquid_caught=caught,
+        liquid_passed=arriving - caught,
+        oil_passed=_floats(oil) * (1.0 - _floats(oil_removal)),
     )  # fmt: skip
+
+
+def _floats(value: ArrayLike) -> Array:
+    return np.asarray(value, dtype=np.float64)

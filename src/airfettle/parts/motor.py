@@ -21,7 +21,7 @@ CORE_SHARE = 0.40
 SATURATION = 3.0
 """Exponent of magnetising current over flux, above rated flux. [-]  Source: motor-memory."""
 NEWTON_STEPS = 3
-"""Steps for the current; they reach 1e-12 over the valid range. [-]"""
+"""Steps for the current; they reach 1e-12 below 0.8 of pull-out. [-]"""
 LOCKED_SHARE = 6.0
 """Current no point passes, over rated current. [-]  Source: motor-memory (design B, locked)."""
 
@@ -108,7 +108,8 @@ class MotorState:
     flux : ndarray
         Over the flux at the plate's voltage and frequency. [-]
     pull_out_share : ndarray
-        Torque in the gap over the largest at this point; above 1 the motor stalls. [-]
+        Torque in the gap over the largest at this point, or power over the most its winding can pass if that is
+        nearer; above 1 the motor stalls. [-]
     breakdown_torque : ndarray
         Largest torque in the gap at this point. [N m]
     torque_held : ndarray
@@ -293,7 +294,8 @@ def running(
     share = np.minimum(gap / ideal, 1.0)
     speed = np.maximum(synchronous - c.breakdown_drop * _drop_share(share), 0.0)
     core = c.core_loss * flux**2 * k**1.3
-    active, square = _currents(c, gap * (2.0 * np.pi * synchronous) + core, flux, _line_root(c.phases) * volts)
+    base = gap * (2.0 * np.pi * synchronous) + core
+    active, square, passing = _currents(c, base, flux, _line_root(c.phases) * volts)
     copper = np.where(c.phases > 2.0, 3.0, 1.0) * c.winding_resistance * square
     omega = 2.0 * np.pi * speed
     friction = (c.friction_loss / c.rated_speed * k) * speed
@@ -310,7 +312,7 @@ def running(
     return MotorState(
         speed=speed, slip=1.0 - speed / synchronous, current=current, input_power=taken, shaft_power=shaft,
         power_factor=np.minimum(active / current, 1.0), efficiency=shaft / taken, voltage=volts, flux=flux,
-        pull_out_share=wanted / breakdown, breakdown_torque=breakdown, torque_held=held,
+        pull_out_share=np.maximum(wanted / breakdown, passing), breakdown_torque=breakdown, torque_held=held,
         torque_share=asked / c.rated_torque,
         available_torque_share=np.asarray(service_factor, dtype=np.float64) * np.minimum(flux, 1.0),
         losses=losses, copper_loss=copper, rotor_loss=rotor, core_loss=core, friction_loss=friction, stray_loss=stray,
@@ -428,19 +430,22 @@ def _gap_torque(
     return (stray * asked + 1.0) * asked + friction, (stray * held + 1.0) * held + friction, held
 
 
-def _currents(c: MotorConstants, base: Floats, flux: Floats, line: Floats) -> tuple[Floats, Floats]:
-    """Active current and the square of the line current, from the power apart from the winding's own loss.
+def _currents(c: MotorConstants, base: Floats, flux: Floats, line: Floats) -> tuple[Floats, Floats, Floats]:
+    """Active current, the square of the line current, and the power over the most the winding can pass.
 
+    ``base`` is the power apart from the winding's own loss.
     Newton's steps on b0 + b1 a^2 + b2 a^4 - line a = 0, begun at the root without b2; in place, for speed.
     """
     ohms = np.where(c.phases > 2.0, 3.0, 1.0) * c.winding_resistance
     idle = c.no_load_current * flux * np.maximum(flux, 1.0) ** (SATURATION - 1.0)
     rise = (c.reactive_current - c.no_load_current) / c.active_current**2
     b0, b1, b2 = base + ohms * idle**2, ohms * (1.0 + 2.0 * idle * rise), ohms * rise**2
-    limit, steepest, square_line = LOCKED_SHARE * c.rated_current, 0.1 * line, line * line
-    step = np.asarray(np.maximum(square_line - (4.0 * b1) * b0, 0.0))
+    limit, steepest = LOCKED_SHARE * c.rated_current, 0.1 * line
+    passing = b0 / _most_power(line, b1, b2)
+    step = np.asarray(np.maximum(1.0 - (4.0 * b1 / line**2) * b0, 0.0))
     np.sqrt(step, out=step)
-    step += line
+    step += 1.0
+    step *= line
     active = np.asarray(np.minimum((2.0 * b0) / step, limit))
     square, slope = np.empty_like(active), np.empty_like(active)
     for _ in range(NEWTON_STEPS):
@@ -464,4 +469,13 @@ def _currents(c: MotorConstants, base: Floats, flux: Floats, line: Floats) -> tu
     step += idle
     step *= step
     step += square
-    return active, step
+    return active, step, passing
+
+
+def _most_power(line: Floats, b1: Floats, b2: Floats) -> Floats:
+    """Return the largest value of line a - b1 a^2 - b2 a^4, by Newton's steps from above on its slope."""
+    active = 0.5 * line / b1
+    for _ in range(6):
+        cubic = 4.0 * b2 * active**2
+        active = active - ((2.0 * b1 + cubic) * active - line) / (2.0 * b1 + 3.0 * cubic)
+    return (line - (b1 + b2 * active**2) * active) * active

@@ -217,10 +217,12 @@ def volume_for_store(
 
     Parameters
     ----------
-    stored, pipe_equivalent : array_like
-        Free air wanted, and the part of it that the pipes hold already. [m3]
+    stored : array_like
+        Free air wanted. [m3]
     allowable_drop : array_like
         Pressure difference, above zero. [Pa]
+    pipe_equivalent : array_like
+        Part of it that the pipes hold already. [m3]
     pressure_intake : array_like
         Absolute pressure of the free air. [Pa]
 
@@ -332,7 +334,7 @@ def worst_starts(
 
 
 def joined_pressure(
-    *, volume_first: ArrayLike, pressure_first: ArrayLike, volume_second: ArrayLike, pressure_second: ArrayLike
+    *, volume_first: ArrayLike, volume_second: ArrayLike, pressure_first: ArrayLike, pressure_second: ArrayLike
 ) -> NDArray[np.float64]:
     """Return the pressure of two receivers once a valve between them is opened; joined, their volumes add.
 

@@ -132,10 +132,14 @@ def settled_delivery(
         Plate volume with cooler and pipe, less standing water. [m3]
     duration : array_like
         Time the pump ran, above zero. [s]
-    pressure_start, pressure_settled : array_like
-        Absolute, before the start and after the gauge has stopped moving. [Pa]
-    temperature_start, temperature_settled : array_like
-        Of the air in the tank at those two times. [K]
+    pressure_start : array_like
+        Absolute, before the start. [Pa]
+    temperature_start : array_like
+        Of the air in the tank before the start. [K]
+    pressure_settled : array_like
+        Absolute, after the gauge has stopped moving. [Pa]
+    temperature_settled : array_like
+        Of the air in the tank then. [K]
     pressure_intake : array_like
         Absolute. [Pa]
     temperature_intake : array_like

@@ -67,9 +67,9 @@ def actual_flow(
     ----------
     [physics]
     """
-    moles = 1.0 + np.asarray(humidity_ratio, dtype=np.float64) / MASS_RATIO
-    specific_volume = R_DRY_AIR * np.asarray(temperature, dtype=np.float64) / np.asarray(pressure)
-    return np.asarray(np.asarray(dry_air_flow, dtype=np.float64) * specific_volume * moles)
+    moles = 1.0 + _floats(humidity_ratio) / MASS_RATIO
+    specific_volume = R_DRY_AIR * _floats(temperature) / _floats(pressure)
+    return _floats(dry_air_flow) * specific_volume * moles
 
 
 def separator_efficiency(
@@ -112,12 +112,12 @@ def separator_efficiency(
     ----------
     [practice] 0.80 to 0.98 inside the window; the fall outside is this project's assumption
     """
-    q = np.asarray(flow, dtype=np.float64)
-    slack = np.clip(1.0 - q / np.asarray(least_flow), 0.0, 1.0)
-    excess = np.clip(q / np.asarray(most_flow) - 1.0, 0.0, 1e6)
-    still = np.asarray(still_share, dtype=np.float64)
+    q = _floats(flow)
+    slack = np.clip(1.0 - q / _floats(least_flow), 0.0, 1.0)
+    excess = np.clip(q / _floats(most_flow) - 1.0, 0.0, 1e6)
+    still = _floats(still_share)
     below = still + (1.0 - still) * (1.0 - slack**2)
-    return np.asarray(efficiency_inside * below * np.exp(-np.minimum(fall_above * excess**2, 700.0)))
+    return _floats(efficiency_inside) * below * np.exp(-np.minimum(_floats(fall_above) * excess**2, 700.0))
 
 
 def separate(
@@ -167,8 +167,8 @@ def separate(
     ----------
     [practice] 0.5 to 2 psi lost; see separator_efficiency
     """
-    q, liquid_in = np.asarray(flow, dtype=np.float64), np.asarray(liquid, dtype=np.float64)
-    least, most = np.asarray(least_flow, dtype=np.float64), np.asarray(most_flow, dtype=np.float64)
+    q, liquid_in = _floats(flow), _floats(liquid)
+    least, most = _floats(least_flow), _floats(most_flow)
     efficiency = separator_efficiency(
         q, least_flow=least, most_flow=most, efficiency_inside=efficiency_inside, still_share=still_share,
         fall_above=fall_above,
@@ -177,8 +177,12 @@ def separate(
     return SeparatorState(
         actual_flow=q,
         efficiency=efficiency,
-        water_caught=np.asarray(caught),
-        carry_over=np.asarray(liquid_in - caught),
-        window_margin=np.asarray(np.minimum(q / least - 1.0, 1.0 - q / most)),
-        pressure_drop=np.asarray(drop_at_most_flow * density_ratio * (q / most) ** 2),
+        water_caught=caught,
+        carry_over=liquid_in - caught,
+        window_margin=np.minimum(q / least - 1.0, 1.0 - q / most),
+        pressure_drop=_floats(drop_at_most_flow) * _floats(density_ratio) * (q / most) ** 2,
     )
+
+
+def _floats(value: ArrayLike) -> Array:
+    return np.asarray(value, dtype=np.float64)

@@ -19,7 +19,7 @@ Array = NDArray[np.float64]
 ROWS = 1024
 """Rows of a draw unless another number is asked for; a power of two."""
 
-ALWAYS = ("plant", "site", "control", "receiver")
+ALWAYS = ("plant", "site", "control", "supply", "receiver")
 ALWAYS_IN_A_TRAIN = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "pump")
 """Sections assumed by class where they are not told; others are left out of the plant."""
 
@@ -96,18 +96,29 @@ def _barometer(site: Site[Array]) -> Array:
 
 def _with_assumed_parts(plant: OwnersPlant) -> OwnersPlant:
     """Put sections assumed by class where the file has none."""
-    missing: dict[str, Any] = {}
-    for owner, names in ((plant, ALWAYS), *((t, ALWAYS_IN_A_TRAIN) for t in plant.train or (plant,))):
-        fresh = {}
-        for name in names:
-            if not getattr(owner, name):
-                empty = _empty(type(owner), name)
-                fresh[name] = (empty,) if name in SEVERAL else empty
-        if owner is plant:
-            missing |= fresh
-        else:
-            missing["train"] = (*missing.get("train", ()), owner.model_copy(update=fresh))
-    return plant.model_copy(update=missing)
+    whole: OwnersPlant = _filled(plant, (*ALWAYS, *ALWAYS_IN_A_TRAIN) if not plant.train else ALWAYS)
+    if not plant.train:
+        return whole.model_copy(update={"pump": _with_stages(whole.pump)})
+    own = tuple(name for name in ALWAYS_IN_A_TRAIN if name != "supply")
+    trains = tuple(_filled(train, own) for train in plant.train)
+    return whole.model_copy(
+        update={"train": tuple(t.model_copy(update={"pump": _with_stages(t.pump)}) for t in trains)}
+    )
+
+
+def _filled(owner: Any, names: tuple[str, ...]) -> Any:
+    fresh: dict[str, Any] = {}
+    for name in names:
+        if not getattr(owner, name):
+            empty = _empty(type(owner), name)
+            fresh[name] = (empty,) if name in SEVERAL else empty
+    return owner.model_copy(update=fresh)
+
+
+def _with_stages(pump: Any) -> Any:
+    """Give the pump a section for each of its stages."""
+    names = ("first_stage", "second_stage") if pump.stages == 2 else ("first_stage",)
+    return _filled(pump, names)
 
 
 def _empty(owner: type[Model[Any]], name: str) -> Model[Any]:

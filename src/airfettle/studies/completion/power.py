@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airfettle import tables
-from airfettle.parts.conductor import resistance
+from airfettle.parts.conductor import areas, resistances
 from airfettle.parts.motor import MotorConstants, motor_from_plate
 from airfettle.parts.motor_class import (
     breakdown_torque_ratio,
@@ -177,7 +177,12 @@ def _rotor(motor: Motor[Array], constants: MotorConstants) -> Array:
 
 
 def _resistance(wire: Array | None, length: Array) -> Array:
-    return np.zeros(1) if wire is None else np.asarray(resistance(wire, length=length))
+    """Resistance of one wire, warm, from the code's table of stranded copper. [ohm]"""
+    if wire is None:
+        return np.zeros(1)
+    sizes = areas("nec-75")
+    per_metre = np.interp(wire, sizes, resistances("nec-75") * sizes) / wire
+    return np.asarray(per_metre * length)
 
 
 def _power_factor(drive: Drive[Array], phases: int) -> Array:

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airfettle import tables
-from airfettle.air.compression import bore_for_swept_volume, swept_volume
 from airfettle.air.constants import STANDARD_PRESSURE
+from airfettle.air.cylinder import bore_for_swept_volume, swept_volume
 from airfettle.parts.sheave import riding_diameter
 from airfettle.plant.belt import Belt
 from airfettle.plant.pump import Pump, Stage

@@ -1,0 +1,79 @@
+"""The pump as numbers, its displacement solved backwards from a delivery statement where nothing else tells it."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airfettle.air.constants import R_DRY_AIR
+from airfettle.air.moist import vapour_pressure
+from airfettle.parts.pump_surroundings import displacement_from_delivery
+from airfettle.plant.pump import Delivery
+from airfettle.plant.whole import Train
+from airfettle.studies.completion.power import PowerNumbers
+from airfettle.studies.completion.pumping import (
+    PumpNumbers,
+    belt_ratio,
+    crank_phases,
+    cylinders,
+    displacement_from_motor,
+    flywheel,
+    rated_speed,
+    second_displacement,
+    told_displacement,
+)
+from airfettle.studies.instant.pumping import Breath, first_warmth, pump_at, warmth_after
+
+Array = NDArray[np.float64]
+TRIAL = 1e-3
+"""Displacement tried first. [m3]"""
+TURNS = 8
+"""Times the displacement is corrected; delivery is proportional to it but for the walls' warmth. [-]"""
+
+
+def pump_numbers(train: Train[Array], *, power: PowerNumbers, cut_out: Array, breath: Breath) -> PumpNumbers:
+    """Return belt and pump of a train as numbers. [SI]
+
+    The displacement comes from bore and stroke; else from the displacement told; else from the
+    first delivery statement, solved backwards row by row with every other half-known number; else
+    from what its motor could turn.
+    """
+    pump = train.pump
+    assert pump is not None
+    told = told_displacement(pump)
+    if told is not None:
+        return _numbers(train, power, *told)
+    if pump.rated:
+        volume = _from_statement(train, power, pump.rated[0], breath)
+        return _numbers(train, power, volume, "its stated delivery, solved backwards")
+    volume = displacement_from_motor(pump, power=power, cut_out=cut_out)
+    return _numbers(train, power, volume, "what its motor could turn")
+
+
+def _numbers(train: Train[Array], power: PowerNumbers, volume: Array, rests_on: str) -> PumpNumbers:
+    pump, belt = train.pump, train.belt
+    assert pump is not None
+    assert belt is not None
+    ratio, creep, efficiency = belt_ratio(belt, pump=pump, power=power)
+    second = second_displacement(pump, volume)
+    stages = cylinders(pump, first=volume, second=second)
+    return PumpNumbers(
+        stages=pump.stages, ratio=ratio, creep=creep, belt_efficiency=efficiency, displacement=volume,
+        second_displacement=second, displacement_from=rests_on, rated_speed=rated_speed(pump),
+        maximum_speed=pump.maximum_speed, cylinders=stages, phases=crank_phases(pump, stages),
+        flywheel_inertia=flywheel(belt, pump=pump), part=pump,
+    )  # fmt: skip
+
+
+def _from_statement(train: Train[Array], power: PowerNumbers, statement: Delivery[Array], breath: Breath) -> Array:
+    """Displacement at which the pump delivers what is stated, at the statement's pressure and speed. [m3]"""
+    volume, warmth = np.full((1, 1, 1), TRIAL), first_warmth(breath)
+    dry = breath.barometer - vapour_pressure(breath.humidity_ratio, pressure=breath.barometer)
+    for _ in range(TURNS):
+        numbers = _numbers(train, power, volume, "a trial")
+        speed = statement.speed if statement.speed is not None else numbers.rated_speed
+        state = pump_at(numbers, speed=speed, discharge_pressure=statement.at, breath=breath, warmth=warmth)
+        warmth = warmth_after(state, numbers=numbers, speed=speed, breath=breath)
+        delivered = state.delivered_dry_air * R_DRY_AIR * breath.temperature / dry
+        volume = displacement_from_delivery(statement.air, trial_delivery=delivered, trial_displacement=volume)
+    return volume

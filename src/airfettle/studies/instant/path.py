@@ -1,0 +1,204 @@
+"""What the air meets after the coolers: separator, check valve, receiver, filters, dryer, in the plant's order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airfettle.air.constants import CP_LIQUID, R_DRY_AIR, ZERO_CELSIUS
+from airfettle.air.moist import dew_point, enthalpy, saturation_humidity_ratio
+from airfettle.parts.dryer import refrigerate
+from airfettle.parts.receiver_cooling import outlet_temperature
+from airfettle.parts.separator import separator_efficiency
+from airfettle.plant.receiver import CheckValve, Receiver
+from airfettle.plant.separator import Separator
+from airfettle.plant.treatment import Dryer, Filter
+from airfettle.studies.completion.whole import PlantNumbers, Station
+from airfettle.studies.instant.state import PathState, TrainState
+
+Array = NDArray[np.float64]
+
+WINDOW_PRESSURE, WINDOW_TEMPERATURE = 8.0e5, 293.15
+"""Where a separator's flow window is stated. [Pa] [K]  Source: practice."""
+FILTER_PRESSURE = 8.0e5
+"""Where a filter's drop is stated. [Pa]  Source: practice."""
+FILTER_CATCH = {"coalescing": 0.95, "particles": 0.3, "carbon": 0.0, "regulator": 0.0, "unknown": 0.0}
+"""Share of the liquid that a filter catches, by its purpose. [-]  Source: practice."""
+
+
+@dataclass(frozen=True)
+class Stream:
+    """The air at one station, all trains together: dry air, temperature, vapour, liquid, pressure, and what was
+    taken from it on the way (water, and heat towards the surroundings). [SI]
+    """
+
+    dry_air: Array
+    temperature: Array
+    humidity_ratio: Array
+    liquid: Array
+    pressure: Array
+    receiver_pressure: Array
+    separator_water: Array
+    receiver_water: Array
+    treatment_water: Array
+    receiver_heat: Array
+    treatment_heat: Array
+    receiver_temperature: Array | None = None
+    receiver_humidity_ratio: Array | None = None
+    dryer_load: Array | None = None
+
+    def enthalpy(self) -> Array:
+        """Return what flows by: moist air and liquid, from dry air and liquid water at 0 degC. [W]"""
+        moist = self.dry_air * enthalpy(self.temperature, humidity_ratio=self.humidity_ratio)
+        return np.asarray(moist + self.liquid * CP_LIQUID * (self.temperature - ZERO_CELSIUS))
+
+
+def drop_before_receiver(plant: PlantNumbers, *, flow: Array, pressure: Array) -> Array:
+    """Return the pressure lost between coolers and receiver. [Pa]"""
+    share = flow / plant.full_flow
+    scale = share * share * (plant.cut_out / pressure)
+    lost = np.zeros((1, 1, 1))
+    for station in plant.before:
+        part = station.part
+        if isinstance(part, (Separator, CheckValve)):
+            lost = lost + part.drop * scale
+        elif isinstance(part, (Filter, Dryer)):
+            lost = lost + _treatment_drop(part, flow, pressure, plant)
+    return lost
+
+
+def _treatment_drop(part: Filter[Array] | Dryer[Array], flow: Array, pressure: Array, plant: PlantNumbers) -> Array:
+    """Drop at the rated flow scaled by flow squared and density; where no flow is rated, full delivery is. [Pa]"""
+    rated = part.rated_flow if part.rated_flow is not None else plant.full_flow
+    at = part.rated_pressure if isinstance(part, Dryer) else FILTER_PRESSURE
+    return np.asarray(np.minimum(part.drop * (flow / rated) ** 2 * (at / pressure), 0.5 * pressure))
+
+
+def path_state(plant: PlantNumbers, *, trains: tuple[TrainState, ...], receiver_pressure: Array) -> PathState:
+    """Return the air path's state from what the trains send into it; meanings stand in PathState. [SI]"""
+    start = _mixed(plant, trains, receiver_pressure)
+    stream = start
+    for station in (*plant.before, *plant.receivers, *plant.after):
+        stream = _STEPS[station.section](stream, station, plant)
+    return _state(plant, trains, receiver_pressure, start, stream)
+
+
+def _mixed(plant: PlantNumbers, trains: tuple[TrainState, ...], receiver_pressure: Array) -> Stream:
+    """All trains' air behind their coolers, mixed; with several, liquid made or taken up in mixing is not counted."""
+    flow = np.asarray(sum(t.delivered_dry_air for t in trains))
+    share = [t.delivered_dry_air / np.maximum(flow, 1e-12) for t in trains]
+    if len(trains) == 1:
+        share = [np.ones((1, 1, 1))]
+    none = np.zeros((1, 1, 1))
+    return Stream(
+        dry_air=flow,
+        temperature=np.asarray(sum(s * t.cooler_outlet_temperature for s, t in zip(share, trains, strict=True))),
+        humidity_ratio=np.asarray(sum(s * t.cooler_outlet_humidity_ratio for s, t in zip(share, trains, strict=True))),
+        liquid=np.asarray(sum(t.cooler_liquid for t in trains)), pressure=receiver_pressure + trains[0].path_drop,
+        receiver_pressure=receiver_pressure, separator_water=none, receiver_water=none, treatment_water=none, receiver_heat=none, treatment_heat=none,
+    )  # fmt: skip
+
+
+def _separator(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
+    part = station.part
+    assert isinstance(part, Separator)
+    efficiency = part.efficiency
+    if part.lowest_flow is not None or part.highest_flow is not None:
+        flow = stream.dry_air * R_DRY_AIR * stream.temperature / stream.pressure
+        low = part.lowest_flow if part.lowest_flow is not None else 1e-6 * plant.full_flow
+        high = part.highest_flow if part.highest_flow is not None else 1e3 * plant.full_flow
+        volume = R_DRY_AIR * WINDOW_TEMPERATURE / WINDOW_PRESSURE
+        efficiency = separator_efficiency(
+            flow, least_flow=low * volume, most_flow=high * volume, efficiency_inside=efficiency
+        )
+    caught = stream.liquid * efficiency
+    return replace(stream, liquid=stream.liquid - caught, separator_water=stream.separator_water + caught)
+
+
+def _check_valve(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
+    return stream
+
+
+def _receiver(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
+    """Cool towards the room; what the air cannot hold there, and all liquid, stays in the receiver."""
+    part = station.part
+    assert isinstance(part, Receiver)
+    pressure = stream.receiver_pressure
+    leaving = outlet_temperature(
+        mass_flow=stream.dry_air, inlet_temperature=stream.temperature, room_temperature=plant.room_temperature,
+        conductance=part.room_conductance,
+    )  # fmt: skip
+    held = np.minimum(stream.humidity_ratio, saturation_humidity_ratio(leaving, pressure=pressure))
+    water = stream.liquid + stream.dry_air * (stream.humidity_ratio - held)
+    after = replace(stream, temperature=leaving, humidity_ratio=held, liquid=np.zeros((1, 1, 1)), pressure=pressure)
+    heat = stream.enthalpy() - after.enthalpy() - water * CP_LIQUID * (leaving - ZERO_CELSIUS)
+    return replace(
+        after, receiver_water=stream.receiver_water + water, receiver_heat=stream.receiver_heat + heat,
+        receiver_temperature=leaving, receiver_humidity_ratio=held,
+    )  # fmt: skip
+
+
+def _filter(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
+    part = station.part
+    assert isinstance(part, Filter)
+    caught = stream.liquid * FILTER_CATCH[part.purpose]
+    lost = _treatment_drop(part, stream.dry_air, stream.pressure, plant)
+    return replace(
+        stream, pressure=stream.pressure - lost, liquid=stream.liquid - caught,
+        treatment_water=stream.treatment_water + caught,
+    )  # fmt: skip
+
+
+def _dryer(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
+    part = station.part
+    assert isinstance(part, Dryer)
+    dried = refrigerate(
+        stream.dry_air, inlet_temperature=stream.temperature, inlet_humidity_ratio=stream.humidity_ratio,
+        pressure=stream.pressure, room_temperature=plant.room_temperature,
+        rated_flow=part.rated_flow if part.rated_flow is not None else plant.full_flow, inlet_liquid=stream.liquid,
+        rated_dew_point=part.rated_dew_point, rated_drop=part.drop,
+    )  # fmt: skip
+    lost = _treatment_drop(part, stream.dry_air, stream.pressure, plant)
+    after = replace(
+        stream, temperature=dried.outlet_temperature, humidity_ratio=dried.outlet_humidity_ratio,
+        liquid=np.zeros((1, 1, 1)), pressure=stream.pressure - lost,
+    )  # fmt: skip
+    cold = np.minimum(dried.dew_point, stream.temperature)
+    heat = stream.enthalpy() - after.enthalpy() - dried.condensate * CP_LIQUID * (cold - ZERO_CELSIUS)
+    return replace(after, treatment_water=stream.treatment_water + dried.condensate,
+                   treatment_heat=stream.treatment_heat + heat, dryer_load=dried.load_share)  # fmt: skip
+
+
+_STEPS: dict[str, Callable[[Stream, Station, PlantNumbers], Stream]] = {
+    "separator": _separator, "check_valve": _check_valve, "receiver": _receiver, "filter": _filter, "dryer": _dryer,
+}  # fmt: skip
+
+
+def _state(
+    plant: PlantNumbers, trains: tuple[TrainState, ...], pressure: Array, start: Stream, end: Stream
+) -> PathState:
+    between = np.asarray(sum(t.intercooler_water for t in trains))
+    drawn = np.asarray(sum(t.intake_dry_air * t.intake_humidity_ratio for t in trains))
+    vapour = end.dry_air * end.humidity_ratio
+    behind = np.asarray(sum(t.delivered_dry_air * t.pump_outlet_humidity_ratio for t in trains))
+    caught = between + end.separator_water
+    receiver_ratio = end.receiver_humidity_ratio if end.receiver_humidity_ratio is not None else end.humidity_ratio
+    receiver_temperature = end.receiver_temperature if end.receiver_temperature is not None else end.temperature
+    line_pressure = np.asarray(np.maximum(end.pressure, 1.0))
+    return PathState(
+        receiver_pressure=pressure, intake_water=drawn, blow_by_water=drawn - between - behind,
+        intercooler_water=between, separator_water=end.separator_water, water_caught=caught,
+        caught_share=caught / np.maximum(drawn, 1e-15), receiver_water=end.receiver_water,
+        receiver_temperature=receiver_temperature, receiver_humidity_ratio=receiver_ratio,
+        receiver_dew_point=dew_point(receiver_ratio, pressure=pressure), receiver_heat=end.receiver_heat,
+        treatment_water=end.treatment_water, treatment_heat=end.treatment_heat, dryer_load=end.dryer_load,
+        line_dew_point=dew_point(end.humidity_ratio, pressure=line_pressure),
+        line_humidity_ratio=end.humidity_ratio, line_pressure=line_pressure, line_temperature=end.temperature,
+        carried_vapour=vapour, carried_liquid=end.liquid,
+        sent_enthalpy=end.enthalpy() - np.asarray(sum(
+            t.delivered_dry_air * enthalpy(t.intake_temperature, humidity_ratio=t.intake_humidity_ratio) for t in trains
+        )),
+    )  # fmt: skip

@@ -1,0 +1,101 @@
+"""Everything that follows for a train once its passes have settled."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airfettle.air.constants import CP_DRY_AIR, CP_LIQUID, CP_VAPOUR, R_DRY_AIR, ZERO_CELSIUS
+from airfettle.air.moist import vapour_pressure
+from airfettle.parts.conductor import voltage_drop
+from airfettle.parts.motor_limits import fan_cooling_share, winding_temperature
+from airfettle.parts.sound import level_change
+from airfettle.studies.completion.whole import PlantNumbers, TrainNumbers
+from airfettle.studies.instant.cooling import cooled, enthalpy_gained
+from airfettle.studies.instant.pumping import wall_conductance
+from airfettle.studies.instant.state import TrainState
+from airfettle.studies.instant.train import Pass, Point
+from airfettle.studies.instant.turning import fluctuation_at
+
+Array = NDArray[np.float64]
+
+
+def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last: Pass) -> TrainState:
+    """Return a train's state from its last pass; each field's meaning stands in TrainState. [SI]"""
+    pump, motor, power, numbers, breath = last.pump, last.motor, train.power, train.pump, train.breath
+    assert pump is not None
+    assert motor is not None
+    assert last.cooler_drop is not None
+    assert last.terminal_voltage is not None
+    speed = motor.speed / numbers.ratio * (1.0 - numbers.creep)
+    share = 1.0 if point.loaded else numbers.part.unloaded_share
+    flowing = 1.0 if point.loaded else 0.0
+    delivered, blown = pump.delivered_dry_air * flowing, pump.blow_by_dry_air * flowing
+    vapour = vapour_pressure(breath.humidity_ratio, pressure=breath.barometer)
+    free_air = delivered * R_DRY_AIR * breath.temperature / (breath.barometer - vapour)
+    air = cooled(train, point=point, last=last)
+    electrical = motor.input_power / power.drive_efficiency
+    turning = fluctuation_at(train, pump=pump, speed=speed)
+    two = numbers.stages == 2
+    lost = voltage_drop(last.supply_current, resistance=power.wire_resistance, length=1.0, phases=power.phases)
+    outlet = enthalpy_gained(
+        delivered, before=(breath.temperature, breath.humidity_ratio),
+        after=(pump.discharge_temperature, pump.delivered_humidity_ratio),
+    )  # fmt: skip
+    interstage_liquid = pump.interstage_condensate * CP_LIQUID * (pump.interstage_temperature - ZERO_CELSIUS)
+    return TrainState(
+        frequency=point.frequency, receiver_pressure=point.receiver_pressure, barometer=breath.barometer,
+        room_temperature=breath.room_temperature, intake_temperature=breath.temperature,
+        intake_humidity_ratio=breath.humidity_ratio, intake_vapour_pressure=vapour,
+        intake_pressure=_intake(breath.barometer, breath.filter_drop, speed / numbers.rated_speed),
+        intake_drop=breath.barometer - _intake(breath.barometer, breath.filter_drop, speed / numbers.rated_speed),
+        displacement=numbers.displacement, belt_ratio=numbers.ratio, belt_creep=numbers.creep,
+        belt_efficiency=numbers.belt_efficiency, rated_pump_speed=numbers.rated_speed, pump_speed=speed,
+        motor_speed=motor.speed, delivered_dry_air=delivered, intake_dry_air=delivered + blown,
+        blow_by_dry_air=blown, delivered_air=free_air, volumetric_efficiency=free_air / (numbers.displacement * speed),
+        discharge_pressure=point.receiver_pressure + last.cooler_drop + point.path_drop,
+        cooler_drop=last.cooler_drop, path_drop=point.path_drop,
+        interstage_pressure=pump.interstage_pressure if two else None,
+        last_stage_temperature=pump.interstage_temperature if two else breath.temperature,
+        last_stage_work=pump.second_work if two else pump.first_work,
+        last_stage_capacity=CP_DRY_AIR + pump.delivered_humidity_ratio * CP_VAPOUR,
+        last_stage_humidity_ratio=pump.delivered_humidity_ratio, wall_heat_share=numbers.part.wall_heat_share,
+        discharge_temperature=pump.discharge_temperature, indicated_power=pump.indicated_power * share,
+        friction_power=pump.friction_power * share, shaft_power=pump.shaft_power * share,
+        pump_torque=pump.shaft_power * share / (2.0 * np.pi * speed),
+        motor_torque=pump.shaft_power * share / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed),
+        rated_motor_torque=power.motor.rated_torque, available_torque_share=motor.available_torque_share,
+        motor_torque_share=pump.shaft_power * share / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed)
+        / (power.motor.rated_torque * motor.available_torque_share),
+        pull_out_share=motor.pull_out_share, motor_current=motor.current, motor_input_power=motor.input_power,
+        drive_output_limit=power.output_limit,
+        drive_output_share=None if power.output_limit is None else motor.current / power.output_limit,
+        drive_efficiency=power.drive_efficiency, electrical_power=electrical, line_root=np.array(power.line_root),
+        terminal_voltage=last.terminal_voltage,
+        supply_power_factor=motor.power_factor if power.direct else power.drive_power_factor,
+        supply_current=last.supply_current, voltage_drop_share=lost / power.supply_voltage,
+        specific_power=electrical / np.maximum(free_air, 1e-9),
+        wall_temperature=last.warmth.wall, wall_heat=pump.heat_to_walls,
+        wall_conductance=wall_conductance(numbers, speed=speed),
+        winding_temperature=winding_temperature(
+            motor.losses, rated_losses=power.motor.rated_losses, ambient=breath.room_temperature,
+            rated_rise=power.winding_rise, cooling_share=fan_cooling_share(motor.speed / power.motor.rated_speed),
+        ),
+        intercooler_heat=pump.heat_to_intercooler, intercooler_water=pump.interstage_condensate * flowing,
+        pump_outlet_humidity_ratio=pump.delivered_humidity_ratio,
+        stray_enthalpy=(pump.blow_by_enthalpy + interstage_liquid) * flowing, outlet_enthalpy=outlet,
+        cooler_outlet_temperature=air.temperature, cooler_approach=air.temperature - breath.room_temperature,
+        cooler_outlet_humidity_ratio=air.humidity_ratio, cooler_liquid=air.liquid * flowing,
+        cooler_heat=air.heat * flowing, cooler_still_temperature=air.still_temperature,
+        sound_rated=numbers.part.sound_level, sound_exponent=numbers.part.sound_exponent,
+        sound_level=numbers.part.sound_level + level_change(
+            speed=speed, rated_speed=numbers.rated_speed, exponent=numbers.part.sound_exponent
+        ),
+        turning_inertia=turning.inertia, excess_energy=turning.energy, speed_fluctuation=turning.share,
+        running_cost=None if plant.energy_price is None else electrical * plant.energy_price,
+        energy_price=plant.energy_price,
+    )  # fmt: skip
+
+
+def _intake(barometer: Array, drop: Array, ratio: Array) -> Array:
+    return np.asarray(np.maximum(barometer - drop * ratio**2, 0.5 * barometer))
