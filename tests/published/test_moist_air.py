@@ -267,10 +267,10 @@ def test_intake_humidity_that_saturates_the_line(published):
     )
 
 
-TYPING = "the handbook paper's own equation gives more here too; open code suspects a misprint"
+MISPRINT = "open code of the paper's own equations misses it too and suspects a misprint"
 ENHANCEMENT = [
-    (0.1, 0, 1.0039, ""), (0.1, 90, 1.0039, ""), (0.5, 0, 1.0177, TYPING), (0.5, 90, 1.0180, ""),
-    (0.5, 100, 1.0188, ""), (0.5, 150, 1.0022, ""), (1.0, 0, 1.0353, TYPING), (1.0, 90, 1.0284, ""),
+    (0.1, 0, 1.0039, ""), (0.1, 90, 1.0039, ""), (0.5, 0, 1.0177, MISPRINT), (0.5, 90, 1.0180, ""),
+    (0.5, 100, 1.0188, ""), (0.5, 150, 1.0022, ""), (1.0, 0, 1.0353, MISPRINT), (1.0, 90, 1.0284, ""),
     (1.0, 100, 1.0295, ""), (1.0, 150, 1.0288, ""), (1.0, 160, 1.0235, ""), (1.0, 170, 1.0142, ""),
 ]  # fmt: skip
 

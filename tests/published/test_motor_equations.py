@@ -165,6 +165,17 @@ def test_above_base_near_pull_out_the_current_falls_behind(published, at, share,
     )  # fmt: skip
 
 
+@pytest.mark.parametrize(("share", "hertz"), [(1.0, 75), (1.2, 75), (1.0, 80), (0.8, 90)])
+def test_leakage_by_flux_stays_near_the_circuit(published, example, share, hertz):
+    state = motor.running(
+        example, torque=share * example.rated_torque, frequency=hertz, voltage_available=230.0, leakage_by_flux=True
+    )
+    published(
+        f"(b) with leakage by flux, I against circuit, {share:g} Tn {hertz} Hz",
+        printed=Circuit.solve(share, hertz)[1], computed=state.current, unit="A", rel=0.03,
+    )  # fmt: skip
+
+
 @pytest.mark.parametrize("hertz", [20, 30, 45, 60])
 def test_pull_out_counts_the_winding_at_low_frequency(published, example, at, hertz):
     published(

@@ -208,7 +208,7 @@ class _Path:
 
     def duty_to(self, temperature: Array) -> Array:
         """Duty used from the start down to a temperature."""
-        share = (temperature - self.coolant) / self.span
+        share = np.maximum((temperature - self.coolant) / self.span, 1e-300)
         return self._spent(np.log(share), share)[0]
 
     def _spent(self, depth: Array, share: Array) -> tuple[Array, Array]:

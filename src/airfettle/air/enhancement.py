@@ -53,7 +53,7 @@ def enhancement_over(
     p = np.asarray(pressure, dtype=np.float64)
     x = (np.minimum(np.maximum(T, _LOWEST[phase]), _HIGHEST) - 273.15) * 0.01
     y = np.minimum(p, _HIGHEST_PRESSURE) * 1e-6
-    height: NDArray[np.float64] = np.zeros(np.broadcast_shapes(x.shape, y.shape))
+    height: NDArray[np.float64] = 0.0 * x * y  # an array of its own, to work in; a plain number stays one
     for row in reversed(_coefficients(phase)):
         height *= x
         height += _horner(y, row)
@@ -144,7 +144,7 @@ def _limited(pressure: ArrayLike) -> NDArray[np.float64]:
 
 def _horner(y: NDArray[np.float64], row: tuple[float, ...]) -> NDArray[np.float64]:
     if len(row) == 1:
-        return np.full_like(y, row[0])
+        return row[0] + 0.0 * y
     value: NDArray[np.float64] = row[-1] * y
     for coefficient in row[-2:0:-1]:
         value += coefficient

@@ -17,8 +17,8 @@ from airfettle.air.stage import Stage, Turn, energy_scale, turn
 Feed = Literal["energy", "work"]
 """Which temperature of the first stage the intercooler is given: of the energy balance or of the work exponent."""
 
-_BLOCK = 4096
-_MOST_ROUNDS = 60
+_BLOCK = 8192
+_MOST_ROUNDS, _FREE_ROUNDS = 60, 5
 _SMALL_STEP = 1e-6  # Newton's next error is about its square
 
 # Saturation pressure at the triple point and at 100 degC; ln p_ws against 1/T runs above the chord between them.
@@ -86,7 +86,23 @@ class Between:
         return replace(self, first=first, second=second, **cut)
 
 
-def interstage_pressure(between: Between, *, guess: ArrayLike | None = None) -> NDArray[np.float64]:
+@dataclass(frozen=True)
+class Interstage:
+    """Where two stages balance.
+
+    Attributes
+    ----------
+    pressure : ndarray
+        Absolute pressure at the first stage's delivery, before the intercooler. [Pa]
+    humidity_ratio : ndarray
+        Of the air after the intercooler. [-]
+    """
+
+    pressure: NDArray[np.float64]
+    humidity_ratio: NDArray[np.float64]
+
+
+def interstage(between: Between, *, guess: ArrayLike | None = None) -> Interstage:
     """Return the pressure between the stages at which the second takes just what the first delivers.
 
     Parameters
@@ -98,14 +114,14 @@ def interstage_pressure(between: Between, *, guess: ArrayLike | None = None) -> 
 
     Returns
     -------
-    ndarray
-        Absolute pressure at the first stage's delivery, before the intercooler. [Pa]
+    Interstage
+        Absolute pressure [Pa] and humidity ratio [-].
 
     Notes
     -----
-    m1(p) falls and m2(p) rises, so there is one root; Newton's method in ln p inside a shrinking bracket, to about
-    1e-12.  The bracket ends where a stage no longer compresses or no longer delivers.  With the receiver nearly empty
-    the air blows through the second stage: the pressure is then the end of the bracket.
+    m1(p) falls and m2(p) rises, so there is one root; Newton's method in ln p, inside a shrinking bracket where it needs
+    one, to 1e-9 and mostly 1e-12.  The bracket ends where a stage no longer compresses or no longer delivers.  With the
+    receiver nearly empty the air blows through the second stage: the pressure is then the end of the bracket.
 
     References
     ----------
@@ -114,17 +130,17 @@ def interstage_pressure(between: Between, *, guess: ArrayLike | None = None) -> 
     shape = between.shape()
     if guess is not None:
         shape = np.broadcast_shapes(shape, np.shape(guess))
-    low, high = _bracket(between)
-    start = _first_guess(between) if guess is None else np.asarray(guess, dtype=np.float64)
-    log = np.array(np.broadcast_to(np.clip(np.log(start), low, high), shape))
+    start = np.log(_first_guess(between) if guess is None else np.asarray(guess, dtype=np.float64))
     if not shape:
-        return np.asarray(np.exp(_balanced(between, log, (low, high))))
+        log, humidity_ratio = _balanced(_Balance.of(between), start)
+        return Interstage(np.exp(log), np.asarray(humidity_ratio))
+    order: Literal["F", "C"] = "F" if np.ndim(between.first.filling) and between.first.filling.flags.fnc else "C"
+    pressure, left = np.empty(shape, order=order), np.empty(shape, order=order)
     for part in _blocks(shape):
-        local = between.rows(part, len(shape))
-        ends = (_rows(low, part, len(shape)), _rows(high, part, len(shape)))
-        log[part] = _balanced(local, np.asfortranarray(log[part]), ends)
-    pressure: NDArray[np.float64] = np.exp(log)
-    return pressure
+        first = np.broadcast_to(_rows(np.broadcast_to(start, shape), part, len(shape)), pressure[part].shape)
+        log, left[part] = _balanced(_Balance.of(between.rows(part, len(shape))), first)
+        pressure[part] = np.exp(log)
+    return Interstage(pressure, left)
 
 
 def humidity_ratio_left(
@@ -154,12 +170,12 @@ def humidity_ratio_left(
     ----------
     [airfettle-equations] (a), two stages
     """
-    W, T, p = np.broadcast_arrays(humidity_ratio, temperature, pressure)
-    left = np.array(W, dtype=np.float64)
-    damp = np.asarray(_surely_below(T) < moist.vapour_pressure(W, pressure=p))
+    W, T, p = (np.asarray(value, dtype=np.float64) for value in (humidity_ratio, temperature, pressure))
+    damp = np.asarray(_surely_below(T) < p * (W / (MASS_RATIO + W)))
+    left = np.array(np.broadcast_to(W, damp.shape))
     if damp.any():
-        saturated = moist.saturation_humidity_ratio(T[damp], pressure=p[damp])
-        left[damp] = np.minimum(left[damp], saturated)
+        T_damp, p_damp = np.broadcast_to(T, damp.shape)[damp], np.broadcast_to(p, damp.shape)[damp]
+        left[damp] = np.minimum(left[damp], moist.saturation_humidity_ratio(T_damp, pressure=p_damp))
     return left
 
 
@@ -167,13 +183,6 @@ def _surely_below(T: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return a pressure under that of saturation, for the cost of one exponential; nothing below freezing."""
     chord: NDArray[np.float64] = _ICE_POINT[1] * np.exp(_CHORD / T - _CHORD / _ICE_POINT[0])
     return np.where(T > _ICE_POINT[0], np.minimum(chord, _BOILING[1]), 0.0)
-
-
-def _bracket(b: Between) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    one, two = _log_at_unit_ratio(b)
-    low = np.maximum(one, two - np.log(b.second.highest()))
-    high = np.minimum(two, one + np.log(b.first.highest()))
-    return np.minimum(low, high), high
 
 
 def _log_at_unit_ratio(b: Between) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -188,25 +197,23 @@ def _first_guess(b: Between) -> NDArray[np.float64]:
     return 1.1 * b.intake_pressure * (b.first.swept_volume / np.maximum(b.second.swept_volume, 1e-12)) + 1.0
 
 
-def _balanced(
-    b: Between, log: NDArray[np.float64], ends: tuple[NDArray[np.float64], NDArray[np.float64]]
-) -> NDArray[np.float64]:
-    low, high = ends
+def _balanced(balance: _Balance, start: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return ln p where both stages pass the same air, and the humidity ratio there."""
+    low, high = balance.bracket()
+    log = np.minimum(np.maximum(start, low), high)
     below, above = low - 1.0, high + 1.0
-    balance = _Balance.of(b)
-    for _ in range(_MOST_ROUNDS):
-        miss, slope = balance(log)
+    for count in range(_MOST_ROUNDS):
+        miss, slope, left, left_slope = balance(log)
         new = log - miss / np.minimum(slope, -1e-300)
-        below, above = np.where(miss > 0.0, log, below), np.where(miss < 0.0, log, above)
-        outside = (new < below) | (new > above)
-        if outside.any():
-            new = np.where(outside, 0.5 * (below + above), new)
+        if count >= _FREE_ROUNDS:
+            below, above = np.where(miss > 0.0, log, below), np.where(miss < 0.0, log, above)
+            new = np.where((new < below) | (new > above), 0.5 * (below + above), new)
         new = np.minimum(np.maximum(new, low), high)
-        step = np.max(np.abs(new - log), initial=0.0)
+        step = new - log
         log = new
-        if step < _SMALL_STEP:
+        if max(np.max(step, initial=0.0), -np.min(step, initial=0.0)) < _SMALL_STEP:
             break
-    return log
+    return log, np.minimum(left + left_slope * step, balance.b.intake_humidity_ratio)
 
 
 @dataclass(frozen=True)
@@ -241,7 +248,16 @@ class _Balance:
             damp=W / (MASS_RATIO + W),
         )
 
-    def __call__(self, log: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    def bracket(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return the ends of ln p between which both stages compress and deliver."""
+        low = np.maximum(self.log_unit, self.log_second - self.b.second.log_highest())
+        high = np.minimum(self.log_second, self.log_unit + self.b.first.log_highest())
+        return np.minimum(low, high), high
+
+    def __call__(
+        self, log: NDArray[np.float64]
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64], NDArray[np.float64] | float]:
+        """Return first less second stage's air and its slope, and the humidity ratio between and its slope."""
         b, one, two = self.b, self.b.first, self.b.second
         ratio_log = log - self.log_unit
         ratio = np.exp(ratio_log)
@@ -270,10 +286,12 @@ class _Balance:
         passing = passing * (1.0 - second_leak)
         if two.leakage_ratio is not None:
             growth += second_leak / (1.0 - second_leak)
-        wet, wet_growth = self._wet(T, warming, pressure)
-        passing = passing / wet
-        slope = given_slope - passing * (room * (growth - wet_growth) + back * (1.0 / two.expansion_exponent))
-        return given - passing * room, slope
+        left, left_slope = self._left(T, warming, pressure)
+        wet = MASS_RATIO + left
+        passing = passing * (MASS_RATIO / wet)
+        growth = growth - left_slope / wet
+        slope = given_slope - passing * (room * growth + back * (1.0 / two.expansion_exponent))
+        return given - passing * room, slope, left, left_slope
 
     def _rise(
         self,
@@ -309,21 +327,21 @@ class _Balance:
             rise, slope = np.where(over, highest, rise), np.where(over, 2.0 * hot_slope, slope)
         return rise, slope
 
-    def _wet(
+    def _left(
         self, T: NDArray[np.float64], warming: NDArray[np.float64], pressure: NDArray[np.float64]
-    ) -> tuple[NDArray[np.float64] | float, NDArray[np.float64] | float]:
-        """Return 1 + W/0.62198 after the intercooler, and the slope of its logarithm with ln p."""
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64] | float]:
+        """Return the humidity ratio after the intercooler and its slope with ln p."""
         b = self.b
         W0 = b.intake_humidity_ratio
         after = pressure * (1.0 - b.loss)
         if _surely_below(np.min(T)) > np.max(self.damp) * np.max(after):
-            return 1.0 + W0 / MASS_RATIO, 0.0
+            return W0, 0.0
         W = humidity_ratio_left(W0, temperature=T, pressure=after)
         drops = W0 > W
         if not drops.any():
-            return 1.0 + W0 / MASS_RATIO, 0.0
+            return W0, 0.0
         vapour = log_pressure_slope(T, phase="water") * T * warming - 1.0
-        return 1.0 + W / MASS_RATIO, np.where(drops, W / MASS_RATIO * vapour, 0.0)
+        return W, np.where(drops, W * (1.0 + W / MASS_RATIO) * vapour, 0.0)
 
 
 def _blocks(shape: tuple[int, ...]) -> Iterator[slice]:

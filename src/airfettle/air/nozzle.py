@@ -81,7 +81,7 @@ def nozzle_mass_flow(
 
     References
     ----------
-    [physics]
+    [physics]; the sharp edge is [practice]
     """
     k = _array(kappa)
     p, T = _array(pressure), _array(temperature)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from airfettle.air.compression import moist_air_volume
 from airfettle.air.constants import CP_DRY_AIR, CP_LIQUID, CP_VAPOUR, LATENT_HEAT, ZERO_CELSIUS
-from airfettle.air.interstage import Between, humidity_ratio_left
+from airfettle.air.interstage import Between, Interstage
 from airfettle.air.stage import Stage, Turn, turn
 
 
@@ -189,7 +189,7 @@ def single_stage_state(
 def two_stage_state(
     between: Between,
     *,
-    pressure: NDArray[np.float64],
+    at: Interstage,
     inlet: Inlet,
     speed: NDArray[np.float64],
     friction: NDArray[np.float64],
@@ -200,8 +200,8 @@ def two_stage_state(
     ----------
     between : Between
         The stages at their speed, and their surroundings. [-]
-    pressure : ndarray
-        Absolute interstage pressure. [Pa]
+    at : Interstage
+        Pressure and humidity between them. [-]
     inlet : Inlet
         The air the first stage takes. [-]
     speed : ndarray
@@ -222,11 +222,10 @@ def two_stage_state(
     ----------
     [airfettle-equations] (a), two stages; [physics] balances of air, water and energy
     """
-    b, N = between, speed
+    b, N, pressure, W = between, speed, at.pressure, at.humidity_ratio
     one = b.first_turn(pressure)
     T, W0 = b.cooled(one), inlet.humidity_ratio
     after = pressure * (1.0 - b.loss)
-    W = humidity_ratio_left(W0, temperature=T, pressure=after)
     two = turn(b.second, suction_line_pressure=after, discharge_line_pressure=b.discharge_pressure,
                temperature=T, humidity_ratio=W)  # fmt: skip
 

@@ -59,6 +59,10 @@ class Stage:
         """Return the highest ratio of cylinder pressures the clearance allows."""
         return highest_ratio(self.clearance, expansion_exponent=self.expansion_exponent)
 
+    def log_highest(self) -> NDArray[np.float64]:
+        """Return the natural logarithm of the same."""
+        return np.log(self.highest())
+
     def leak(self, stage_ratio: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return the leak's share of the charge at a ratio of line pressures."""
         if self.leakage_ratio is None:

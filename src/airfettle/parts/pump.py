@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from airfettle.air.interstage import Between, Feed, interstage_pressure
+from airfettle.air.interstage import Between, Feed, interstage
 from airfettle.air.pump_state import Inlet, PumpState, single_stage_state, two_stage_state
 from airfettle.air.stage import stage_at_speed, turn
 
@@ -247,8 +247,8 @@ def two_stage(
         feed=intercooler_feed,
     )
     friction = _floats(friction_pressure) + _floats(friction_pressure_speed) * x
-    pressure = interstage_pressure(between, guess=interstage_guess)
-    return two_stage_state(between, pressure=pressure, inlet=inlet, speed=_floats(speed), friction=friction)
+    at = interstage(between, guess=interstage_guess)
+    return two_stage_state(between, at=at, inlet=inlet, speed=_floats(speed), friction=friction)
 
 
 def _floats(value: ArrayLike) -> NDArray[np.float64]:

@@ -42,6 +42,7 @@ class Belt(Part[Q], Generic[Q]):
         high=1.0,
         source="belt-ip20",
         measure="a tachometer on motor and pump settles it",
+        unless=("ratio",),
     )
     ratio: Q | None = quantity(
         "fraction",
@@ -58,6 +59,7 @@ class Belt(Part[Q], Generic[Q]):
         default="0.75..1.0",
         low=0.05,
         high=2.0,
+        unless=("ratio", "motor_sheave"),
     )
     creep: Q = quantity("fraction", "belt creep", default="0.5..2 %", low=0.0, high=0.2)
     efficiency: Q = quantity("fraction", "belt efficiency", default="0.93..0.97", low=0.5, high=1.0)

@@ -34,6 +34,7 @@ class Drive(Part[Q], Generic[Q]):
         default="0.35..0.65 likely 0.5",
         low=0.1,
         high=1.0,
+        unless=("single_phase_output_current",),
     )
     rated_input_current: Q | None = quantity(
         "current", "input amps on the plate", role="limit", example_us="40 A", example_si="16 A"
@@ -51,6 +52,7 @@ class Drive(Part[Q], Generic[Q]):
         low=0.0,
         high=1.0,
         measure="a power meter ahead of the drive",
+        unless=("true_power_factor",),
     )
     overload: Q = quantity(
         "fraction", "overload it can hold for a minute, share of output amps", default="1.10..1.50", low=1.0, high=2.5

@@ -33,7 +33,14 @@ class Motor(Part[Q], Generic[Q]):
         "rotational_speed", "full-load speed on the plate", example_us="1745 rpm", example_si="1450 rpm"
     )
     poles: Literal[2, 4, 6, 8] | None = choice("number of poles; found from the speed where it is told")
-    slip: Q = quantity("fraction", "full-load slip, where no speed is told", default="1.5..4.5 %", low=0.002, high=0.15)
+    slip: Q = quantity(
+        "fraction",
+        "full-load slip, where no speed is told",
+        default="1.5..4.5 %",
+        low=0.002,
+        high=0.15,
+        unless=("speed",),
+    )
     current: Q | None = quantity(
         "current",
         "full-load amps on the plate, at the volts used",
@@ -45,7 +52,12 @@ class Motor(Part[Q], Generic[Q]):
         "fraction", "full-load efficiency", low=0.4, high=0.99, example_us="89.5 %", example_si="88 %"
     )
     efficiency_doubt: Q = quantity(
-        "fraction", "losses of a used or unlabelled motor against the table's", default="0.9..1.4", low=0.5, high=3.0
+        "fraction",
+        "losses of a used or unlabelled motor against the table's",
+        default="0.9..1.4",
+        low=0.5,
+        high=3.0,
+        unless=("efficiency",),
     )
     power_factor: Q = quantity(
         "fraction",
@@ -59,7 +71,12 @@ class Motor(Part[Q], Generic[Q]):
     service_factor: Q = quantity("fraction", "service factor", default="1.0", low=1.0, high=1.5)
     breakdown_ratio: Q | None = quantity("fraction", "pull-out torque over full-load torque", low=1.2, high=5.0)
     breakdown_doubt: Q = quantity(
-        "fraction", "pull-out torque against the table's", default="0.9..1.3", low=0.5, high=2.0
+        "fraction",
+        "pull-out torque against the table's",
+        default="0.9..1.3",
+        low=0.5,
+        high=2.0,
+        unless=("breakdown_ratio",),
     )
     no_load_share: Q = quantity(
         "fraction", "no-load amps over full-load amps", default="0.30..0.55", low=0.1, high=0.95

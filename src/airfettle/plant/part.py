@@ -47,6 +47,8 @@ class Entry:
         Narrower bounds than the kind's own. [SI]
     required : bool
         The section means nothing without it.
+    unless : tuple of str
+        Other entries of the section; where one of them is told, nothing is assumed for this one.
     """
 
     kind: str
@@ -62,6 +64,7 @@ class Entry:
     low: float | None = None
     high: float | None = None
     required: bool = False
+    unless: tuple[str, ...] = ()
 
 
 def quantity(kind: str, label: str, **more: Any) -> Any:
@@ -115,9 +118,15 @@ class Model(BaseModel, Generic[Q]):
             if entry:
                 yield name, entry, getattr(self, name)
 
+    def is_told(self, name: str) -> bool:
+        """Return whether the owner told an entry of this section."""
+        return getattr(self, name) not in (None, ())
+
     def assumed_text(self, name: str) -> str | None:
         """Return what is assumed for an entry that is not told, as text, or None for nothing."""
         entry = entry_of(type(self).model_fields[name])
+        if entry and any(self.is_told(other) for other in entry.unless):
+            return None
         if entry is None or entry.default is None or isinstance(entry.default, str):
             return entry.default if entry else None  # type: ignore[return-value]
         return entry.default.get(str(getattr(self, entry.by)), entry.default.get(""))

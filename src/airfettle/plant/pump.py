@@ -92,6 +92,7 @@ class Pump(Part[Q], Generic[Q]):
         low=0.1,
         high=2.0,
         source="airfettle-equations",
+        unless=("displacement", "displacement_flow", "rated"),
     )
     rated: tuple[Delivery[Q], ...] = choice("what plate or maker say it delivers", default=())
     maximum_speed: Q = quantity(
@@ -202,6 +203,7 @@ class Pump(Part[Q], Generic[Q]):
         default="20..50",
         low=1.0,
         high=500.0,
+        unless=("flywheel_inertia",),
     )
     reciprocating_mass: Q | None = quantity(
         "mass", "mass going up and down in each cylinder", example_us="1 lb", example_si="0.45 kg"
@@ -224,6 +226,16 @@ class Pump(Part[Q], Generic[Q]):
         "temperature", "highest discharge temperature allowed", role="limit", example_us="400 °F", example_si="200 °C"
     )
 
+    def assumed_text(self, name: str) -> str | None:
+        """Return what is assumed for an entry; the size needs nothing where the cylinders are measured."""
+        if name == "displacement_share" and _measured(self.first_stage):
+            return None
+        if name == "stage_ratio" and (self.stages == 1 or _measured(self.second_stage)):
+            return None
+        if name.startswith("intercooler") and self.stages == 1:
+            return None
+        return super().assumed_text(name)
+
     @model_validator(mode="before")
     @classmethod
     def _count_stages(cls, data: Any) -> Any:
@@ -232,3 +244,7 @@ class Pump(Part[Q], Generic[Q]):
         if isinstance(data, dict) and data.get("stages") == 2:
             return {"size_class": "large two-stage", **data}
         return data
+
+
+def _measured(stage: Stage[Any] | None) -> bool:
+    return stage is not None and stage.bore is not None

@@ -19,6 +19,7 @@ class Site(Model[Q], Generic[Q]):
         example_us="600 ft",
         example_si="180 m",
         measure="a map or a phone",
+        unless=("barometer",),
     )
     barometer: Q | None = quantity(
         "absolute_pressure",
@@ -33,6 +34,7 @@ class Site(Model[Q], Generic[Q]):
         default="0.985..1.015",
         low=0.9,
         high=1.1,
+        unless=("barometer",),
     )
     room_temperature: Q = quantity(
         "temperature",

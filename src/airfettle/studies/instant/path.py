@@ -98,7 +98,8 @@ def _mixed(plant: PlantNumbers, trains: tuple[TrainState, ...], receiver_pressur
         temperature=np.asarray(sum(s * t.cooler_outlet_temperature for s, t in zip(share, trains, strict=True))),
         humidity_ratio=np.asarray(sum(s * t.cooler_outlet_humidity_ratio for s, t in zip(share, trains, strict=True))),
         liquid=np.asarray(sum(t.cooler_liquid for t in trains)), pressure=receiver_pressure + trains[0].path_drop,
-        receiver_pressure=receiver_pressure, separator_water=none, receiver_water=none, treatment_water=none, receiver_heat=none, treatment_heat=none,
+        receiver_pressure=receiver_pressure, separator_water=none, receiver_water=none, treatment_water=none,
+        receiver_heat=none, treatment_heat=none,
     )  # fmt: skip
 
 
@@ -196,7 +197,8 @@ def _state(
         receiver_dew_point=dew_point(receiver_ratio, pressure=pressure), receiver_heat=end.receiver_heat,
         treatment_water=end.treatment_water, treatment_heat=end.treatment_heat, dryer_load=end.dryer_load,
         line_dew_point=dew_point(end.humidity_ratio, pressure=line_pressure),
-        line_humidity_ratio=end.humidity_ratio, line_pressure=line_pressure, line_temperature=end.temperature,
+        line_humidity_ratio=end.humidity_ratio, line_pressure=line_pressure - plant.barometer,
+        line_absolute_pressure=line_pressure, barometer=plant.barometer, line_temperature=end.temperature,
         carried_vapour=vapour, carried_liquid=end.liquid,
         sent_enthalpy=end.enthalpy() - np.asarray(sum(
             t.delivered_dry_air * enthalpy(t.intake_temperature, humidity_ratio=t.intake_humidity_ratio) for t in trains

@@ -55,12 +55,15 @@ class TrainState:
                  " / (barometer - intake_vapour_pressure)")  # fmt: skip
     volumetric_efficiency: Array = answer("volumetric efficiency", "fraction", "eta_v",
                                           equation="delivered_air / (displacement * pump_speed)")  # fmt: skip
-    discharge_pressure: Array = answer("pressure at the pump's outlet", "absolute_pressure", "p_d",
-                                       equation="receiver_pressure + cooler_drop + path_drop")  # fmt: skip
+    discharge_pressure: Array = answer("pressure at the pump's outlet", "pressure", "p_d",
+                                       equation="receiver_pressure + cooler_drop + path_drop - barometer")  # fmt: skip
     cooler_drop: Array = value("lost in the cooler", "pressure_difference", "dp_c")
     path_drop: Array = value("lost between cooler and receiver", "pressure_difference", "dp_p")
     interstage_pressure: Array | None = answer(
-        "pressure between the stages", "absolute_pressure", "p_m", sources=_PUMP,
+        "pressure between the stages", "pressure", "p_m",
+        equation="interstage_absolute_pressure - barometer")  # fmt: skip
+    interstage_absolute_pressure: Array | None = value(
+        "pressure between the stages, absolute", "absolute_pressure", "p_m", sources=_PUMP,
         solved="the pressure at which both stages pass the same dry air, equations (a)")  # fmt: skip
     last_stage_temperature: Array = value("air drawn in by the last stage", "temperature", "T_s")
     last_stage_work: Array = value("indicated work of the last stage in one turn", "work", "W", sources=_PUMP,
@@ -187,11 +190,15 @@ class PathState:
     )
     line_dew_point: Array = answer("dew point of the air sent out, at its pressure", "temperature", "T_dl",
                                    sources=("ashrae-2017",),
-                                   equation="dew_point(line_humidity_ratio, line_pressure)")  # fmt: skip
+                                   equation="dew_point(line_humidity_ratio, line_absolute_pressure)")  # fmt: skip
     line_humidity_ratio: Array = value("vapour in the air sent out", "humidity_ratio", "W_l")
-    line_pressure: Array = answer("pressure after filters and dryer, all the air drawn off", "absolute_pressure", "p_l",
-                                  solved="receiver pressure less the drop of each part at full delivery",
-                                  sources=("practice",))  # fmt: skip
+    line_pressure: Array = answer("pressure after filters and dryer", "pressure", "p_l",
+                                  equation="line_absolute_pressure - barometer",
+                                  note="with all the air it delivers drawn off")  # fmt: skip
+    line_absolute_pressure: Array = value("pressure after filters and dryer, absolute", "absolute_pressure", "p_l",
+                                          solved="receiver pressure less the drop of each part",
+                                          sources=("practice",))  # fmt: skip
+    barometer: Array = value("air pressure at the site", "absolute_pressure", "p_a")
     line_temperature: Array = value("air sent out", "temperature", "T_l")
     carried_vapour: Array = value("vapour sent out", "water_flow", "w_v")
     carried_liquid: Array = value("liquid sent out", "water_flow", "w_l")

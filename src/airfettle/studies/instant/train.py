@@ -65,7 +65,8 @@ def first_pass(train: TrainNumbers, *, frequency: Array) -> Pass:
     """Return where the passes start: rated slip, full flow, rated current."""
     motor = train.power.motor
     speed = 2.0 * frequency / motor.poles * (1.0 - motor.rated_slip)
-    return Pass(speed, train.full_flow, motor.rated_current, motor.rated_current, first_warmth(train.breath))
+    turning = speed / train.pump.ratio / train.pump.rated_speed
+    return Pass(speed, train.full_flow * turning, motor.rated_current, motor.rated_current, first_warmth(train.breath))
 
 
 def next_pass(train: TrainNumbers, *, point: Point, before: Pass) -> Pass:

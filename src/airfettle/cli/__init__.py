@@ -1,0 +1,143 @@
+"""The ``airfettle`` command: a thin door on the use cases of ``app``."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated, Any, Literal
+
+from cyclopts import App, CycloptsError, Parameter
+
+from airfettle import __version__
+from airfettle.errors import AirfettleError
+
+OK, BAD_INPUT = 0, 2
+
+app = App(
+    name="airfettle",
+    help="Works out a workshop air plant built from separately bought parts: air, power, amps, heat, water and "
+    "sound at every speed, with honest ranges.\n\nPressure, mains voltage, belts and hot pipes can kill: local codes "
+    "and licensed people decide what may be built, wired and run.",
+    version=f"airfettle {__version__}",
+    help_format="plaintext",
+)
+
+
+@app.command
+def demo(*, json: Annotated[bool, Parameter(negative="")] = False) -> int:
+    """Rate the example plant that ships with the program, a canoe works.
+
+    Parameters
+    ----------
+    json
+        Print JSON instead of the table.
+    """
+    from airfettle.app.demo import demo_file
+
+    return _rate(str(demo_file()), (), (), 1024, 1, json, "")
+
+
+@app.command
+def new(
+    file: str, *, units: Literal["US", "SI"] = "US", every_key: Annotated[bool, Parameter(negative="")] = False
+) -> int:
+    """Write a commented plant file to fill in.
+
+    Parameters
+    ----------
+    file
+        Where to write it, such as my_plant.toml; a file that is there already is left alone.
+    units
+        Units of the examples, and the ones answers are shown in.
+    every_key
+        Also the keys that are seldom known, with what is assumed for them.
+    """
+    from airfettle.app.new import new_file
+
+    written = new_file(file, units=units, every_key=every_key)
+    print(f"Wrote {written}. Fill in what you know, then: airfettle rate {written}")  # noqa: T201
+    return OK
+
+
+@app.command
+def rate(
+    file: str,
+    *,
+    hz: Annotated[tuple[str, ...], Parameter(negative="")] = (),
+    pressure: Annotated[tuple[str, ...], Parameter(negative="")] = (),
+    rows: int = 1024,
+    seed: int = 1,
+    json: Annotated[bool, Parameter(negative="")] = False,
+    chart: str = "",
+) -> int:
+    """Say what a plant delivers, takes and heats at each speed and receiver pressure.
+
+    Parameters
+    ----------
+    file
+        The plant file.
+    hz
+        Drive frequencies to look at, such as --hz 35 --hz 50; low, quiet and full where none is given.
+    pressure
+        Receiver pressures to look at, such as --pressure "125 psi"; cut-in and cut-out where none is given.
+    rows
+        Rows of the draw, a power of two.
+    seed
+        Seed of the draw; the same seed gives the same numbers.
+    json
+        Print JSON instead of the table.
+    chart
+        Also draw delivery and amps against speed into this SVG file.
+    """
+    return _rate(file, hz, pressure, rows, seed, json, chart)
+
+
+def _rate(
+    file: str, hz: tuple[str, ...], pressure: tuple[str, ...], rows: int, seed: int, as_json: bool, chart: str
+) -> int:
+    from airfettle.app.rate import rate_file
+    from airfettle.cli.progress import progress_bar
+
+    with progress_bar("rating") as tick:
+        rating = rate_file(file, hertz=hz, pressures=pressure, rows=rows, seed=seed, progress=tick)
+    if chart:
+        from airfettle.app.chart import write_speed_chart
+
+        write_speed_chart(rating, chart)
+    if as_json:
+        from airfettle.report.rating_json import rating_json
+
+        _print_json(rating_json(rating))
+    else:
+        from rich.console import Console
+
+        from airfettle.report.rating_table import rating_table
+
+        Console(highlight=False, soft_wrap=False).print(rating_table(rating))
+    return OK
+
+
+def _print_json(data: Any) -> None:
+    import json
+
+    sys.stdout.write(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n")
+
+
+def main() -> None:
+    """Run the command and leave with its exit code: 0, or 2 with one message on bad input."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: list[str]) -> int:
+    """Run the command with arguments and return its exit code."""
+    try:
+        result = app(arguments, exit_on_error=False, print_error=False, result_action="return_value")
+    except AirfettleError as error:
+        sys.stderr.write(f"{error}\n")
+        return BAD_INPUT
+    except CycloptsError as error:
+        sys.stderr.write(f"{' '.join(str(error).split())}\n  try:    airfettle --help\n")
+        return BAD_INPUT
+    except BrokenPipeError:
+        sys.stderr.close()
+        return OK
+    return result if isinstance(result, int) else OK

@@ -1,0 +1,157 @@
+"""A rating as a table in the terminal: the answer first, then every number with its spread, then what was assumed."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from rich import box
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from airfettle.plant.whole import walk
+from airfettle.quantity import Known, plain, shown_unit, span_text, toleranced
+from airfettle.studies.bands import Band
+from airfettle.studies.meaning import Meaning
+from airfettle.studies.rating import RatedPoint, Rating, answer_meanings
+
+CAUTION = (
+    "Pressure, mains voltage, belts and hot pipes can kill. These numbers only compute; local codes and licensed "
+    "people decide what may be built, wired and run."
+)
+
+GROUPS: dict[str, tuple[str, ...]] = {
+    "air": ("delivered_air", "volumetric_efficiency", "pump_speed", "discharge_pressure", "interstage_pressure"),
+    "power": ("shaft_power", "pump_torque", "motor_speed", "motor_torque_share", "speed_fluctuation"),
+    "electricity": ("motor_current", "drive_output_share", "supply_current", "voltage_drop_share", "electrical_power",
+                    "specific_power", "running_cost"),
+    "heat": ("discharge_temperature", "wall_temperature", "winding_temperature", "cooler_outlet_temperature",
+             "cooler_approach", "cooler_still_temperature"),
+    "water": ("water_caught", "caught_share", "receiver_water", "receiver_temperature", "receiver_dew_point",
+              "dryer_load", "line_dew_point", "line_pressure"),
+    "sound": ("sound_level",),
+}  # fmt: skip
+"""Answers in the order they are read, under the words a practitioner would look for."""
+
+SHORT = (
+    "delivered_air",
+    "shaft_power",
+    "motor_torque_share",
+    "motor_current",
+    "supply_current",
+    "discharge_temperature",
+)
+"""Answers shown again for the lower pressures."""
+
+KNOWN_WORDS: dict[Known, str] = {"measured": "measured", "nameplate": "from a plate", "maker": "from the maker", "told": "told",
+               "guess": "guessed", "assumed": "assumed"}  # fmt: skip
+
+
+def rating_table(rating: Rating) -> RenderableType:
+    """Return a rating for a rich console."""
+    pressures = sorted({p.receiver_gauge for p in rating.points}, reverse=True)
+    parts: list[RenderableType] = [headline(rating), Text(CAUTION, style="italic"), ""]
+    for i, gauge in enumerate(pressures):
+        points = [p for p in rating.points if p.receiver_gauge == gauge]
+        parts += [_table(rating, points, short=i > 0), ""]
+    parts += [*_notices(rating), *_assumed(rating), "", _title_block(rating)]
+    return Group(*parts)
+
+
+def headline(rating: Rating) -> Text:
+    """Return the first thing said: what the plant delivers at the last point."""
+    point, units = rating.points[-1], rating.draw.plant.about.units
+    air = _shown(point.answers["delivered_air"], "intake_flow", rating)
+    power = _shown(point.answers["electrical_power"], "power", rating)
+    pressure = plain(point.receiver_gauge, kind="pressure", units=units)
+    return Text(f"Delivers {air} at {point.frequency:g} Hz against {pressure}, and takes {power}.", style="bold")
+
+
+def _shown(band: Band, kind: str, rating: Rating) -> str:
+    return toleranced(band.low, band.likely, band.high, kind=kind, units=rating.draw.plant.about.units)
+
+
+def _table(rating: Rating, points: list[RatedPoint], *, short: bool) -> Table:
+    units = rating.draw.plant.about.units
+    pressure = plain(points[0].receiver_gauge, kind="pressure", units=units)
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, padding=(0, 1), show_edge=False, header_style="bold")
+    table.add_column(f"receiver at {pressure}", min_width=24, max_width=44, overflow="fold")
+    table.add_column("", no_wrap=True)
+    for point in points:
+        table.add_column(f"{point.frequency:g} Hz", justify="right", no_wrap=True)
+    every = answer_meanings()
+    for group, names in GROUPS.items():
+        there = [n for n in names if n in points[0].answers and _worth_showing(n, points) and (not short or n in SHORT)]
+        for name in there:
+            table.add_row(*_row(rating, name, every[name], points), end_section=not short and name == there[-1])
+        del group
+    return table
+
+
+def _worth_showing(name: str, points: list[RatedPoint]) -> bool:
+    """Leave out what a plant cannot have: volts lost in wires nobody described."""
+    return name != "voltage_drop_share" or any(point.answers[name].high > 0 for point in points)
+
+
+def _row(rating: Rating, name: str, meaning: Meaning, points: list[RatedPoint]) -> Iterator[RenderableType]:
+    yield meaning.label
+    unit = shown_unit(meaning.kind, rating.draw.plant.about.units)
+    yield Text(_currency(unit, meaning, rating), style="dim")
+    for point in points:
+        text = _shown(point.answers[name], meaning.kind, rating).removesuffix(unit).strip()
+        number, _, spread = text.partition(" ")
+        mark = "*" if point.notices.get(name) else ""
+        yield Text.assemble((number + mark, "bold"), f" {spread}" if spread else "")
+
+
+def _currency(unit: str, meaning: Meaning, rating: Rating) -> str:
+    currency = rating.draw.plant.about.currency
+    return f"{currency} {unit}".strip() if meaning.kind in ("cost_rate", "energy_price", "money") else unit
+
+
+def _notices(rating: Rating) -> Iterator[RenderableType]:
+    seen: dict[str, list[str]] = {}
+    for point in rating.points:
+        for words in point.notices.values():
+            for word in words:
+                at = f"{point.frequency:g} Hz"
+                if at not in seen.setdefault(word, []):
+                    seen[word].append(at)
+    for word, where in seen.items():
+        yield Text(f"* at {', '.join(where)}: {word}")
+
+
+def _assumed(rating: Rating) -> Iterator[RenderableType]:
+    """What nobody told, section by section; assumed values stand in parentheses, as on a drawing."""
+    draw = rating.draw
+    if not draw.assumed:
+        return
+    labels = {path: entry.label for path, _, _, entry, _ in walk(draw.plant)}
+    sections: dict[str, list[str]] = {}
+    for path in draw.assumed:
+        section, _, _ = path.rpartition(".")
+        text = span_text(draw.spans[path], units=draw.plant.about.units)
+        sections.setdefault(section, []).append(f"{labels[path]} ({text})")
+    yield Text(f"Assumed, because nobody told: {len(draw.assumed)} of {len(draw.spans)} entries. Each widens the answers;"
+               " write what you know into the plant file.", style="bold")  # fmt: skip
+    for section, entries in sections.items():
+        yield Padding(Text.assemble((f"{section}: ", "bold"), "; ".join(entries)), (0, 0, 0, 2))
+
+
+def _title_block(rating: Rating) -> Table:
+    draw, about, point = rating.draw, rating.draw.plant.about, rating.points[-1]
+    known = Counter(span.known for span in draw.spans.values())
+    by = ", ".join(f"{known[k]} {words}" for k, words in KNOWN_WORDS.items() if known[k])
+    barometer = plain(float(draw.barometer[0, 0, 0]), kind="absolute_pressure", units=about.units)
+    site = draw.plant.site
+    assert site is not None
+    room = plain(float(site.room_temperature[0, 0, 0]), kind="temperature", units=about.units)
+    block = Table(box=box.SQUARE, show_header=False, expand=False)
+    block.add_row("plant", Text(about.name, style="bold"))
+    gauge = plain(point.receiver_gauge, kind="pressure", units=about.units)
+    block.add_row("last column", f"{point.frequency:g} Hz, {gauge} gauge, likely room {room} and {barometer}")
+    block.add_row("known by", by)
+    block.add_row("spread", f"likely +/-: half and 9 of 10 rows of {draw.rows} (P50, P5 to P95), seed {draw.seed}")
+    return block

@@ -1,0 +1,216 @@
+"""What a plant does at chosen speeds and receiver pressures, as bands over the draw."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from airfettle.errors import BadRequest
+from airfettle.studies.bands import Band, bands
+from airfettle.studies.completion.whole import PlantNumbers, complete
+from airfettle.studies.draw import Draw
+from airfettle.studies.instant.state import Instant, PathState, TrainState
+from airfettle.studies.instant.whole import instant
+from airfettle.studies.meaning import Meaning, meanings
+
+Array = NDArray[np.float64]
+
+LOW_SHARE, QUIET_SHARE = 0.5, 0.7
+"""Low and quiet frequency over base frequency where the owner names none. [-]  Source: practice."""
+SPEEDS_AT_ONCE = 8
+"""Speeds computed together; more fill the processor's cache. [-]"""
+HOLDS_NOT = 0.01
+"""Share of rows at which a notice is given. [-]"""
+
+
+@dataclass(frozen=True)
+class RatedPoint:
+    """One speed and receiver pressure.
+
+    Attributes
+    ----------
+    frequency : float
+        [Hz]
+    receiver_pressure, receiver_gauge : float
+        At likely values of the site, absolute, and gauge. [Pa]
+    answers : dict
+        Answer id -> its band; in a plant of several trains their sum or the highest of them.
+    trains : dict
+        Name of a train -> answer id -> band; empty in a plant with one train.
+    notices : dict
+        Answer id -> what to know when reading it here.
+    """
+
+    frequency: float
+    receiver_pressure: float
+    receiver_gauge: float
+    answers: dict[str, Band]
+    trains: dict[str, dict[str, Band]]
+    notices: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Rating:
+    """A rated plant: its draw, its numbers with gaps filled, and the points asked for."""
+
+    draw: Draw
+    numbers: PlantNumbers
+    points: tuple[RatedPoint, ...]
+
+
+def answer_meanings() -> dict[str, Meaning]:
+    """Return every answer a rating may give, by id, in order."""
+    every = meanings(TrainState) | meanings(PathState)
+    return {name: m for name, m in every.items() if m.is_answer}
+
+
+def default_frequencies(draw: Draw, numbers: PlantNumbers) -> tuple[float, ...]:
+    """Return low, quiet and full frequency: as told, or as shares of the motor's base frequency. [Hz]
+
+    A plant whose motors all hang on the line has one.
+    """
+    if all(train.power.direct for train in numbers.trains):
+        return (numbers.mains,)
+    control, base = draw.plant.control, numbers.base_frequency
+    assert control is not None
+    drive = draw.plant.trains[0].drive
+    highest = drive.maximum_frequency if drive is not None else None
+    lowest = drive.minimum_frequency if drive is not None else None
+    full = _first(control.full, highest, base)
+    low = _first(control.low, lowest, LOW_SHARE * full)
+    quiet = _first(control.quiet, None, min(max(QUIET_SHARE * full, low), full))
+    return tuple(sorted({low, quiet, full}))
+
+
+def _first(told: Array | None, other: Array | None, default: float) -> float:
+    found = told if told is not None else other
+    return default if found is None else float(np.ravel(found)[0])
+
+
+def rate(
+    draw: Draw,
+    *,
+    frequencies: Sequence[float] | None = None,
+    gauge_pressures: Sequence[float] | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Rating:
+    """Rate a drawn plant.
+
+    Parameters
+    ----------
+    draw : Draw
+        The plant. [SI]
+    frequencies : sequence of float or None
+        Frequencies asked for; None takes low, quiet and full. [Hz]
+    gauge_pressures : sequence of float or None
+        Receiver pressures asked for, gauge; None takes cut-in and cut-out, likely values. [Pa]
+    progress : callable or None
+        Called with (points done, points in all).
+
+    Returns
+    -------
+    Rating
+        Points ordered by pressure within speed; full speed at cut-out last. [SI]
+
+    Raises
+    ------
+    BadRequest
+        A frequency or pressure that no plant can run at.
+    """
+    numbers = complete(draw)
+    chosen = tuple(default_frequencies(draw, numbers) if frequencies is None else frequencies)
+    if all(train.power.direct for train in numbers.trains):
+        chosen = (numbers.mains,)
+    gauges = _gauges(draw, numbers) if gauge_pressures is None else tuple(gauge_pressures)
+    _check(chosen, gauges)
+    points: list[RatedPoint] = []
+    pressure = draw.barometer + np.array(gauges)[None, None, :]
+    for start in range(0, len(chosen), SPEEDS_AT_ONCE):
+        some = chosen[start : start + SPEEDS_AT_ONCE]
+        state = instant(numbers, frequency=np.array(some)[None, :, None], receiver_pressure=pressure)
+        points += _points(state, draw, some, gauges)
+        if progress:
+            progress(len(points), len(chosen) * len(gauges))
+    return Rating(draw, numbers, tuple(points))
+
+
+def _gauges(draw: Draw, numbers: PlantNumbers) -> tuple[float, ...]:
+    barometer = float(draw.barometer[0, 0, 0])
+    ends = {round(float(np.ravel(p)[0]) - barometer, 3) for p in (numbers.cut_in, numbers.cut_out)}
+    return tuple(sorted(ends))
+
+
+def _check(frequencies: Sequence[float], gauges: Sequence[float]) -> None:
+    for frequency in frequencies:
+        if not 1.0 <= frequency <= 400.0:
+            raise BadRequest(read=f"{frequency:g} Hz", wanted="a frequency from 1 to 400 Hz")
+    for gauge in gauges:
+        if not 0.0 <= gauge <= 1e7:
+            raise BadRequest(read=f"{gauge / 1e5:g} bar", wanted="a receiver pressure from 0 to 100 bar gauge")
+
+
+def _points(state: Instant, draw: Draw, frequencies: Sequence[float], gauges: tuple[float, ...]) -> list[RatedPoint]:
+    """One point for each frequency and pressure of an instant."""
+    shape = (draw.rows, len(frequencies), len(gauges))
+    alone = [_answers(train, shape) for train in state.trains]
+    banded = {name: bands(values) for name, values in (_together(alone) | _answers(state.path, shape)).items()}
+    separate = [{name: bands(values) for name, values in answers.items()} for answers in alone] if alone[1:] else []
+    names = [name for name in answer_meanings() if name in banded]
+    found = []
+    for i, (frequency, gauge) in enumerate((f, g) for f in frequencies for g in gauges):
+        trains = {
+            train.name: {name: band[i] for name, band in answers.items()}
+            for train, answers in zip(draw.plant.trains, separate, strict=False)
+        }
+        found.append(RatedPoint(
+            frequency=frequency, receiver_pressure=gauge + float(draw.barometer[0, 0, 0]), receiver_gauge=gauge,
+            answers={name: banded[name][i] for name in names}, trains=trains, notices=_notices(state, shape, i),
+        ))  # fmt: skip
+    return found
+
+
+def _answers(state: TrainState | PathState, shape: tuple[int, int, int]) -> dict[str, Array]:
+    """Answers of a state that are there, each as (draw, point), pressure running fastest."""
+    found = {}
+    for name, meaning in meanings(state).items():
+        value = getattr(state, name)
+        if meaning.is_answer and value is not None:
+            found[name] = _flat(value, shape)
+    return found
+
+
+def _flat(value: NDArray[Any], shape: tuple[int, int, int]) -> NDArray[Any]:
+    rows = value.shape[0] if value.ndim == 3 else 1
+    return np.broadcast_to(value, (rows, *shape[1:])).reshape(rows, -1)
+
+
+def _together(trains: list[dict[str, Array]]) -> dict[str, Array]:
+    """Sum or highest over trains; what is a quotient of sums is taken again from the sums."""
+    if len(trains) == 1:
+        return trains[0]
+    every = meanings(TrainState)
+    joined = {}
+    for name in {name: None for answers in trains for name in answers}:
+        values = np.broadcast_arrays(*(answers[name] for answers in trains if name in answers))
+        joined[name] = np.asarray(np.sum(values, axis=0) if every[name].total else np.max(values, axis=0))
+    joined["specific_power"] = joined["electrical_power"] / np.maximum(joined["delivered_air"], 1e-9)
+    return joined
+
+
+def _notices(state: Instant, shape: tuple[int, int, int], place: int) -> dict[str, tuple[str, ...]]:
+    """What to know at this point: a motor that stalls, a pump beyond the range of its equations."""
+    found: dict[str, list[str]] = {}
+    for train in state.trains:
+        stalled = float(np.mean(_flat(train.pull_out_share > 1.0, shape)[:, place]))
+        if stalled > HOLDS_NOT:
+            for name in ("motor_speed", "motor_current", "motor_torque_share"):
+                found.setdefault(name, []).append(f"the motor cannot hold this point in {stalled:.0%} of the draw")
+        outside = np.abs(train.pump_speed / train.rated_pump_speed - 0.85) > 0.45
+        if np.mean(_flat(outside, shape)[:, place]) > 0.5:
+            words = "the pump runs outside 0.4 to 1.3 of its rated speed, where its equations are less sure"
+            found.setdefault("delivered_air", []).append(words)
+    return {name: tuple(words) for name, words in found.items()}
