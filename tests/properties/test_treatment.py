@@ -45,7 +45,9 @@ def test_separator_has_neither_step_nor_corner_at_the_ends(edge):
     assert np.ptp(efficiency) < 1e-8
 
 
-@given(st.floats(1e-4, 0.05), st.floats(275.0, 330.0), st.floats(3e5, 1.2e6), st.floats(0.01, 1.5), st.floats(0.0, 1e-4))
+@given(
+    st.floats(1e-4, 0.05), st.floats(275.0, 330.0), st.floats(3e5, 1.2e6), st.floats(0.01, 1.5), st.floats(0.0, 1e-4)
+)
 def test_dryer_loses_no_water(flow, inlet, line, humidity, liquid):
     water = humidity * float(saturation_humidity_ratio(inlet, pressure=line))
     state = dryer.refrigerate(

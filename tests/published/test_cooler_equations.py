@@ -105,6 +105,7 @@ def test_without_condensation(published):
     published("(c) dew in", printed=54.839, computed=state.dew_in - ZERO_CELSIUS, unit="degC", abs=5.1e-4)
     published("(c) outlet", printed=58.242, computed=state.outlet_temperature - ZERO_CELSIUS, unit="degC", abs=5e-4)
     published("(c) heat", printed=1041.37, computed=state.heat, unit="W", abs=5e-3)
+    published("(c) vapour out", printed=0.0099, computed=state.outlet_humidity_ratio, unit="-", abs=5e-5)
     published("(c) condensate", printed=0.0, computed=state.condensate, unit="kg/s", abs=0.0)
 
 

@@ -71,7 +71,9 @@ def test_purge_of_practice(published):
                    source="practice")  # fmt: skip
 
 
-@pytest.mark.parametrize(("kind", "wetness", "low", "high"), [("particulate", 0.0, 1.0, 1.0), ("coalescing", 1.0, 1.0, 3.0)])
+@pytest.mark.parametrize(
+    ("kind", "wetness", "low", "high"), [("particulate", 0.0, 1.0, 1.0), ("coalescing", 1.0, 1.0, 3.0)]
+)
 def test_filter_drop(published, kind, wetness, low, high):
     table = tables.load("filter_drops")
     row = table.words("kind").index(kind)

@@ -117,7 +117,9 @@ def test_fan_off_keeps_its_share():
     assert cooler.conductance_at(**given, fan_flow_ratio=0.0, still_share=0.15) == pytest.approx(4.5)
     assert cooler.conductance_at(**given, fan_flow_ratio=0.0, still_share=0.0) == 0.0
     assert cooler.conductance_at(rated_conductance=30.0, air_flow_ratio=0.0, fan_flow_ratio=0.0, still_share=0.0) == 0.0
-    assert cooler.coolant_capacity_at(rated_capacity_rate=166.0, fan_flow_ratio=0.0, still_share=0.1) == pytest.approx(16.6)
+    assert cooler.coolant_capacity_at(rated_capacity_rate=166.0, fan_flow_ratio=0.0, still_share=0.1) == pytest.approx(
+        16.6
+    )
     assert cooler.fan_capacity_rate(0.15, pressure=101_325.0, temperature=300.0) == pytest.approx(177.7, rel=1e-3)
 
 

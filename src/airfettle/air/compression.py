@@ -151,7 +151,8 @@ def polytropic_heat(
         pressure_ratio, inlet_temperature=inlet_temperature, exponent=exponent, gas_constant=gas_constant
     )
     T2 = polytropic_temperature(pressure_ratio, inlet_temperature=inlet_temperature, exponent=exponent)
-    return w - np.asarray(specific_heat, dtype=np.float64) * (T2 - np.asarray(inlet_temperature))
+    out: NDArray[np.float64] = w - np.asarray(specific_heat) * (T2 - np.asarray(inlet_temperature))
+    return out
 
 
 def two_stage_work(
@@ -258,7 +259,8 @@ def compression_power(
     per_pressure = polytropic_work(
         pressure_ratio, inlet_temperature=1.0, exponent=exponent, gas_constant=1.0
     )  # n/(n-1) (r^((n-1)/n) - 1)
-    return np.asarray(intake_pressure, dtype=np.float64) * np.asarray(volume_flow) * per_pressure
+    out: NDArray[np.float64] = np.asarray(intake_pressure) * np.asarray(volume_flow) * per_pressure
+    return out
 
 
 def isothermal_power(
@@ -288,8 +290,8 @@ def isothermal_power(
     ----------
     [physics] ideal gas at constant temperature
     """
-    p, Q = np.asarray(intake_pressure, dtype=np.float64), np.asarray(volume_flow)
-    return p * Q * np.log(np.asarray(pressure_ratio, dtype=np.float64))
+    out: NDArray[np.float64] = np.asarray(intake_pressure) * np.asarray(volume_flow) * np.log(pressure_ratio)
+    return out
 
 
 def free_air(

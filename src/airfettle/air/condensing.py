@@ -40,7 +40,7 @@ MOST_DUTY = 1e7
 
 _DEGREE = 10
 _STEPS = 30
-_BLOCK = 4096  # points at a time, so that their nodes stay in the processor's cache: twice as fast
+_BLOCK = 1536  # points at a time, so that their nodes stay in the processor's cache: twice as fast
 
 
 def saturation_ratio(temperature: ArrayLike, *, pressure: ArrayLike, enhancement: ArrayLike | None = None) -> Array:
@@ -136,8 +136,9 @@ def condensing_outlet(
     Notes
     -----
     integral from T_end to T_start of [H' - 4186 t W']/(T - T_coolant) dT = UA*/m, W saturated.
-    Within 1e-6 K of adaptive quadrature for dew points to 75 degC.  Valid: bulk at equilibrium; the real wall
-    is colder, so somewhat more water drops and the air leaves warmer and slightly unsaturated.
+    Within 1e-6 K of adaptive quadrature for dew points to 105 degC, 3 mK at 150 degC.
+    Valid: bulk at equilibrium; the real wall is colder, so somewhat more water drops and the air leaves warmer
+    and slightly unsaturated.
 
     References
     ----------

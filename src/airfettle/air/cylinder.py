@@ -24,30 +24,12 @@ class Cycle:
         Work of one turn over (suction pressure x swept volume). [-]
     temperature_ratio : ndarray
         End of compression over start of compression, ratio^((n_c - 1)/n_c). [-]
-    expanded : ndarray
-        Volume of the clearance charge once re-expanded, over clearance volume, ratio^(1/n_e). [-]
-    clearance, compression_exponent, expansion_exponent : ndarray
-        As given. [-]
     """
 
     ratio: NDArray[np.float64]
     admitted: NDArray[np.float64]
     work: NDArray[np.float64]
     temperature_ratio: NDArray[np.float64]
-    expanded: NDArray[np.float64]
-    clearance: NDArray[np.float64]
-    compression_exponent: NDArray[np.float64]
-    expansion_exponent: NDArray[np.float64]
-
-    def admitted_slope(self) -> NDArray[np.float64]:
-        """Return the change of ``admitted`` with the logarithm of the ratio."""
-        return -(self.clearance / self.expansion_exponent) * self.expanded
-
-    def work_slope(self) -> NDArray[np.float64]:
-        """Return the change of ``work`` with the logarithm of the ratio."""
-        ne = self.expansion_exponent
-        back = ne / (ne - 1.0) * self.clearance
-        return (1.0 + self.clearance) * self.temperature_ratio - back * (self.ratio - self.expanded / ne)
 
 
 def highest_ratio(clearance: ArrayLike, *, expansion_exponent: ArrayLike) -> NDArray[np.float64]:
@@ -84,7 +66,6 @@ def clearance_cycle(
     clearance: ArrayLike,
     compression_exponent: ArrayLike,
     expansion_exponent: ArrayLike,
-    log_ratio: ArrayLike | None = None,
 ) -> Cycle:
     """Return the cycle of one cylinder: compression, delivery, re-expansion of the clearance air, suction.
 
@@ -97,8 +78,6 @@ def clearance_cycle(
         Clearance volume over swept volume. [-]
     compression_exponent, expansion_exponent : array_like
         Polytropic exponents of compression and of re-expansion. [-]
-    log_ratio : array_like, optional
-        Natural logarithm of ``pressure_ratio``, where the caller has it already. [-]
 
     Returns
     -------
@@ -119,12 +98,12 @@ def clearance_cycle(
     c = np.asarray(clearance, dtype=np.float64)
     nc = np.maximum(np.asarray(compression_exponent, dtype=np.float64), _NEAR_ISOTHERMAL)
     ne = np.maximum(np.asarray(expansion_exponent, dtype=np.float64), _NEAR_ISOTHERMAL)
-    log = np.log(r) if log_ratio is None else np.asarray(log_ratio, dtype=np.float64)
+    log = np.log(r)
     heated = np.exp(log * ((nc - 1.0) / nc))
     expanded = np.exp(log / ne)
     work = (nc / (nc - 1.0) * (1.0 + c)) * (heated - 1.0) - (ne / (ne - 1.0) * c) * (r - expanded)
     admitted = (1.0 + c) - c * expanded
-    return Cycle(r, np.maximum(admitted, 0.0), work, heated, expanded, c, nc, ne)
+    return Cycle(r, np.maximum(admitted, 0.0), work, heated)
 
 
 def clearance_efficiency(

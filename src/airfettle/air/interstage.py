@@ -57,7 +57,7 @@ class Between:
     loss: NDArray[np.float64]
     feed: Feed
 
-    def first_turn(self, pressure: NDArray[np.float64], *, log_ratio: NDArray[np.float64] | None = None) -> Turn:
+    def first_turn(self, pressure: NDArray[np.float64]) -> Turn:
         """Return what the first stage does in a turn at an interstage pressure."""
         return turn(
             self.first,
@@ -65,7 +65,6 @@ class Between:
             discharge_line_pressure=pressure,
             temperature=self.intake_temperature,
             humidity_ratio=self.intake_humidity_ratio,
-            log_ratio=log_ratio,
         )
 
     def cooled(self, turn: Turn) -> NDArray[np.float64]:
@@ -119,9 +118,9 @@ def interstage(between: Between, *, guess: ArrayLike | None = None) -> Interstag
 
     Notes
     -----
-    m1(p) falls and m2(p) rises, so there is one root; Newton's method in ln p, inside a shrinking bracket where it needs
-    one, to 1e-9 and mostly 1e-12.  The bracket ends where a stage no longer compresses or no longer delivers.  With the
-    receiver nearly empty the air blows through the second stage: the pressure is then the end of the bracket.
+    m1(p) falls and m2(p) rises, so there is one root; Newton's method in ln p, inside a shrinking bracket where it
+    needs one, to 1e-9 and mostly 1e-12.  The bracket ends where a stage no longer compresses or no longer delivers.
+    With the receiver nearly empty air blows through the second stage: the pressure is then the bracket's upper end.
 
     References
     ----------
@@ -130,7 +129,7 @@ def interstage(between: Between, *, guess: ArrayLike | None = None) -> Interstag
     shape = between.shape()
     if guess is not None:
         shape = np.broadcast_shapes(shape, np.shape(guess))
-    start = np.log(_first_guess(between) if guess is None else np.asarray(guess, dtype=np.float64))
+    start = np.log(_first_guess(between) if guess is None else np.maximum(guess, 1.0))
     if not shape:
         log, humidity_ratio = _balanced(_Balance.of(between), start)
         return Interstage(np.exp(log), np.asarray(humidity_ratio))
@@ -182,7 +181,7 @@ def humidity_ratio_left(
 def _surely_below(T: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return a pressure under that of saturation, for the cost of one exponential; nothing below freezing."""
     chord: NDArray[np.float64] = _ICE_POINT[1] * np.exp(_CHORD / T - _CHORD / _ICE_POINT[0])
-    return np.where(T > _ICE_POINT[0], np.minimum(chord, _BOILING[1]), 0.0)
+    return np.where(chord > _ICE_POINT[1], np.minimum(chord, _BOILING[1]), 0.0)
 
 
 def _log_at_unit_ratio(b: Between) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -334,7 +333,7 @@ class _Balance:
         b = self.b
         W0 = b.intake_humidity_ratio
         after = pressure * (1.0 - b.loss)
-        if _surely_below(np.min(T)) > np.max(self.damp) * np.max(after):
+        if _surely_below(np.asarray(np.min(T))) > np.max(self.damp) * np.max(after):
             return W0, 0.0
         W = humidity_ratio_left(W0, temperature=T, pressure=after)
         drops = W0 > W

@@ -181,7 +181,6 @@ def turn(
     discharge_line_pressure: ArrayLike,
     temperature: ArrayLike,
     humidity_ratio: ArrayLike,
-    log_ratio: ArrayLike | None = None,
 ) -> Turn:
     """Return what a stage does in one turn between two line pressures.
 
@@ -195,9 +194,6 @@ def turn(
         At the stage's inlet. [K]
     humidity_ratio : array_like
         Of the air it takes. [-]
-    log_ratio : array_like, optional
-        Natural logarithm of the ratio of cylinder pressures where the caller has it and knows that the
-        cylinder can reach it. [-]
 
     Returns
     -------
@@ -215,75 +211,33 @@ def turn(
     ----------
     [airfettle-equations] (a); the blow-by terms: [physics] energy balance of the stage
     """
-    ps, pd = np.asarray(suction_line_pressure), np.asarray(discharge_line_pressure)
+    ps, pd = np.asarray(suction_line_pressure, dtype=np.float64), np.asarray(discharge_line_pressure, dtype=np.float64)
     Ts, W = np.asarray(temperature, dtype=np.float64), np.asarray(humidity_ratio, dtype=np.float64)
     p1 = ps * stage.filling
-    p2 = pd * stage.delivering
-    ratio = p2 / p1
-    if log_ratio is None:
-        ratio = np.minimum(np.maximum(ratio, 1.0), stage.highest())
-        p2 = ratio * p1
+    ratio = np.minimum(np.maximum(pd * stage.delivering / p1, 1.0), stage.highest())
     cycle = clearance_cycle(
         ratio,
         clearance=stage.clearance,
         compression_exponent=stage.compression_exponent,
         expansion_exponent=stage.expansion_exponent,
-        log_ratio=log_ratio,
     )
     leak = stage.leak(pd / ps)
-    in_cylinder = stage.heating * Ts
+    cylinder = stage.heating * Ts
     swept = p1 * stage.swept_volume
-    per_volume = swept / (R_DRY_AIR * in_cylinder * (1.0 + W / MASS_RATIO))
-    work_temperature = in_cylinder * cycle.temperature_ratio
-    rise = energy_rise(stage, work_over_charge=cycle.work / np.maximum(cycle.admitted, 1e-9), leak=leak,
-                       temperature=Ts, humidity_ratio=W)  # fmt: skip
+    fresh = swept / (R_DRY_AIR * cylinder * (1.0 + W / MASS_RATIO))
+    work_temperature = cylinder * cycle.temperature_ratio
+    unleaking = energy_scale(stage, temperature=Ts, humidity_ratio=W) * (cycle.work / np.maximum(cycle.admitted, 1e-9))
+    rise = (unleaking - leak * (stage.blow_by_share * (cylinder - Ts))) / (1.0 - leak)
     return Turn(
         cycle=cycle,
         suction_pressure=p1,
-        discharge_pressure=p2,
+        discharge_pressure=ratio * p1,
         leak=leak,
-        charge=per_volume * cycle.admitted,
+        charge=fresh * cycle.admitted,
         work=swept * cycle.work,
         work_temperature=work_temperature,
-        discharge_temperature=np.minimum(Ts + rise, 2.0 * work_temperature - in_cylinder),
+        discharge_temperature=np.minimum(Ts + rise, 2.0 * work_temperature - cylinder),
     )
-
-
-def energy_rise(
-    stage: Stage, *, work_over_charge: ArrayLike, leak: ArrayLike, temperature: ArrayLike, humidity_ratio: ArrayLike
-) -> NDArray[np.float64]:
-    """Return how much warmer a stage's air leaves than it came, from the energy balance, without an upper end.
-
-    Parameters
-    ----------
-    stage : Stage
-        The stage at its speed. [-]
-    work_over_charge : array_like
-        Work of the cycle over its admitted volume, both for unit suction pressure and unit swept volume. [-]
-    leak : array_like
-        Share of the charge that is not delivered. [-]
-    temperature : array_like
-        At the stage's inlet. [K]
-    humidity_ratio : array_like
-        Of the air it takes. [-]
-
-    Returns
-    -------
-    ndarray
-        Temperature difference. [K]
-
-    Notes
-    -----
-    ((1 - q) W/m_charge/cp - L b (h - 1) Ts)/(1 - L).
-
-    References
-    ----------
-    [physics] energy balance of the stage
-    """
-    Ts, L = np.asarray(temperature, dtype=np.float64), np.asarray(leak, dtype=np.float64)
-    scale = energy_scale(stage, temperature=temperature, humidity_ratio=humidity_ratio)
-    blown = stage.blow_by_share * (stage.heating - 1.0) * Ts
-    return (scale * np.asarray(work_over_charge, dtype=np.float64) - L * blown) / (1.0 - L)
 
 
 def energy_scale(stage: Stage, *, temperature: ArrayLike, humidity_ratio: ArrayLike) -> NDArray[np.float64]:

@@ -33,7 +33,7 @@ def demo(*, json: Annotated[bool, Parameter(negative="")] = False) -> int:
     """
     from airfettle.app.demo import demo_file
 
-    return _rate(str(demo_file()), (), (), 1024, 1, json, "")
+    return _rate(str(demo_file()), as_json=json)
 
 
 @app.command
@@ -66,6 +66,7 @@ def rate(
     pressure: Annotated[tuple[str, ...], Parameter(negative="")] = (),
     rows: int = 1024,
     seed: int = 1,
+    assumed: Annotated[bool, Parameter(negative="")] = False,
     json: Annotated[bool, Parameter(negative="")] = False,
     chart: str = "",
 ) -> int:
@@ -83,16 +84,26 @@ def rate(
         Rows of the draw, a power of two.
     seed
         Seed of the draw; the same seed gives the same numbers.
+    assumed
+        List everything that was assumed because nobody told.
     json
         Print JSON instead of the table.
     chart
         Also draw delivery and amps against speed into this SVG file.
     """
-    return _rate(file, hz, pressure, rows, seed, json, chart)
+    return _rate(file, hz=hz, pressure=pressure, rows=rows, seed=seed, assumed=assumed, as_json=json, chart=chart)
 
 
 def _rate(
-    file: str, hz: tuple[str, ...], pressure: tuple[str, ...], rows: int, seed: int, as_json: bool, chart: str
+    file: str,
+    *,
+    hz: tuple[str, ...] = (),
+    pressure: tuple[str, ...] = (),
+    rows: int = 1024,
+    seed: int = 1,
+    assumed: bool = False,
+    as_json: bool = False,
+    chart: str = "",
 ) -> int:
     from airfettle.app.rate import rate_file
     from airfettle.cli.progress import progress_bar
@@ -112,7 +123,8 @@ def _rate(
 
         from airfettle.report.rating_table import rating_table
 
-        Console(highlight=False, soft_wrap=False).print(rating_table(rating))
+        console = Console(highlight=False)
+        console.print(rating_table(rating, assumed=assumed, width=console.width))
     return OK
 
 

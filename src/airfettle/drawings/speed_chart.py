@@ -79,8 +79,12 @@ def _labels(name: str, x: dict[str, Any], y: dict[str, Any]) -> list[dict[str, A
     labels = []
     for end, align, dx in (("min", "left", 6), ("max", "right", -6)):
         labels.append({
-            "transform": [{"joinaggregate": [{"op": end, "field": "hz", "as": "end"}]}, {"filter": "datum.hz == datum.end"}],
-            "mark": {"type": "text", "align": align, "dx": dx, "dy": -9, "fontSize": 13, "fontWeight": "bold", "color": INK},
+            "transform": [
+                {"joinaggregate": [{"op": end, "field": "hz", "as": "end"}]},
+                {"filter": "datum.hz == datum.end"},
+            ],
+            "mark": {"type": "text", "align": align, "dx": dx, "dy": -14, "fontSize": 13, "fontWeight": "bold",
+                     "color": INK},
             "encoding": {"x": x, "y": y | {"field": f"{name}_likely"},
                          "text": {"field": f"{name}_likely", "type": "quantitative", "format": ".3~g"}},
         })  # fmt: skip

@@ -96,7 +96,8 @@ def unloaded_power(loaded_power: ArrayLike, *, share: ArrayLike) -> NDArray[np.f
     ----------
     [practice]
     """
-    return np.asarray(loaded_power, dtype=np.float64) * np.asarray(share)
+    out: NDArray[np.float64] = np.asarray(loaded_power, dtype=np.float64) * np.asarray(share)
+    return out
 
 
 def wall_temperature(

@@ -24,22 +24,23 @@ def in_unit(value: float, *, kind: str, unit: str) -> float:
 
 
 def toleranced(low: float, likely: float, high: float, *, kind: str, units: Units) -> str:
-    """Return ``16.2 +1.1/-0.9 cfm`` from SI numbers."""
+    """Return ``16.2 +1.1/-0.9 cfm``, or ``16.2 ±1.0 cfm`` where both sides are alike, from SI numbers."""
     unit = shown_unit(kind, units)
     a, m, b = (in_unit(v, kind=kind, unit=unit) for v in (low, likely, high))
     places = _places(m, max(b - m, m - a))
     number = _rounded(m, places)
     above, below = _rounded(b - m, places), _rounded(m - a, places)
     if float(above) or float(below):
-        number += f" +{above}/-{below}"
+        number += f" ±{above}" if above == below else f" +{above}/-{below}"
     return f"{number} {unit}".strip()
 
 
 def plain(value: float, *, kind: str, units: Units) -> str:
-    """Return ``16.2 cfm`` from an SI number, to four significant digits."""
+    """Return ``16.2 cfm`` from an SI number, to four significant digits, without zeros behind the point."""
     unit = shown_unit(kind, units)
     number = in_unit(value, kind=kind, unit=unit)
-    return f"{_rounded(number, _places(number, 0.0))} {unit}".strip()
+    text = _rounded(number, _places(number, 0.0))
+    return f"{text.rstrip('0').rstrip('.') if '.' in text else text} {unit}".strip()
 
 
 def span_text(span: Span, *, units: Units) -> str:
@@ -54,14 +55,18 @@ def span_text(span: Span, *, units: Units) -> str:
     return f"{_rounded(low, places)}..{_rounded(high, places)} {unit}".strip()
 
 
+DIGITS = 4
+"""Most significant digits a number is shown to. [-]"""
+
+
 def _places(value: float, spread: float) -> int:
-    """Decimal places: two digits of a spread that starts with 1 or 2, one digit of a larger one."""
+    """Decimal places: two digits of a spread that starts with 1 or 2, one digit of a larger one; DIGITS at most."""
+    most = DIGITS - 1 - floor(log10(abs(value))) if value and isfinite(value) else 0
     if spread > 1e-9 * max(abs(value), 1e-12):
         exponent = floor(log10(spread))
-        return -exponent + (1 if spread / 10**exponent < 3 else 0)
-    if value == 0 or not isfinite(value):
-        return 0
-    return 3 - floor(log10(abs(value)))
+        wanted = -exponent + (1 if spread / 10**exponent < 3 else 0)
+        return min(wanted, most) if value else wanted
+    return most
 
 
 def _rounded(value: float, places: int) -> str:

@@ -45,18 +45,23 @@ SHORT = (
 )
 """Answers shown again for the lower pressures."""
 
-KNOWN_WORDS: dict[Known, str] = {"measured": "measured", "nameplate": "from a plate", "maker": "from the maker", "told": "told",
-               "guess": "guessed", "assumed": "assumed"}  # fmt: skip
+LABEL, UNIT, NUMBER = (20, 40), 10, 16
+"""Widths of the columns: least and most of the labels, units, numbers with their spread. [characters]"""
+
+KNOWN_WORDS: dict[Known, str] = {
+    "measured": "measured", "nameplate": "from a plate", "maker": "from the maker", "told": "told", "guess": "guessed",
+    "assumed": "assumed",
+}  # fmt: skip
 
 
-def rating_table(rating: Rating) -> RenderableType:
-    """Return a rating for a rich console."""
+def rating_table(rating: Rating, *, assumed: bool = False, width: int = 100) -> RenderableType:
+    """Return a rating for a rich console of a width; with everything that was assumed, or only how much of it."""
     pressures = sorted({p.receiver_gauge for p in rating.points}, reverse=True)
     parts: list[RenderableType] = [headline(rating), Text(CAUTION, style="italic"), ""]
     for i, gauge in enumerate(pressures):
         points = [p for p in rating.points if p.receiver_gauge == gauge]
-        parts += [_table(rating, points, short=i > 0), ""]
-    parts += [*_notices(rating), *_assumed(rating), "", _title_block(rating)]
+        parts += [_table(rating, points, short=i > 0, width=width), ""]
+    parts += [*_notices(rating), *_assumed(rating, assumed), "", _title_block(rating)]
     return Group(*parts)
 
 
@@ -73,14 +78,15 @@ def _shown(band: Band, kind: str, rating: Rating) -> str:
     return toleranced(band.low, band.likely, band.high, kind=kind, units=rating.draw.plant.about.units)
 
 
-def _table(rating: Rating, points: list[RatedPoint], *, short: bool) -> Table:
+def _table(rating: Rating, points: list[RatedPoint], *, short: bool, width: int) -> Table:
     units = rating.draw.plant.about.units
     pressure = plain(points[0].receiver_gauge, kind="pressure", units=units)
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, padding=(0, 1), show_edge=False, header_style="bold")
-    table.add_column(f"receiver at {pressure}", min_width=24, max_width=44, overflow="fold")
-    table.add_column("", no_wrap=True)
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, padding=(0, 1, 0, 0), show_edge=False, header_style="bold")
+    label = min(LABEL[1], max(LABEL[0], width - UNIT - len(points) * NUMBER - len(points) - 2))
+    table.add_column(f"receiver at {pressure}", width=label)
+    table.add_column("", width=UNIT, no_wrap=True)
     for point in points:
-        table.add_column(f"{point.frequency:g} Hz", justify="right", no_wrap=True)
+        table.add_column(f"{point.frequency:g} Hz", justify="right")
     every = answer_meanings()
     for group, names in GROUPS.items():
         there = [n for n in names if n in points[0].answers and _worth_showing(n, points) and (not short or n in SHORT)]
@@ -123,7 +129,7 @@ def _notices(rating: Rating) -> Iterator[RenderableType]:
         yield Text(f"* at {', '.join(where)}: {word}")
 
 
-def _assumed(rating: Rating) -> Iterator[RenderableType]:
+def _assumed(rating: Rating, everything: bool) -> Iterator[RenderableType]:
     """What nobody told, section by section; assumed values stand in parentheses, as on a drawing."""
     draw = rating.draw
     if not draw.assumed:
@@ -131,11 +137,16 @@ def _assumed(rating: Rating) -> Iterator[RenderableType]:
     labels = {path: entry.label for path, _, _, entry, _ in walk(draw.plant)}
     sections: dict[str, list[str]] = {}
     for path in draw.assumed:
-        section, _, _ = path.rpartition(".")
         text = span_text(draw.spans[path], units=draw.plant.about.units)
-        sections.setdefault(section, []).append(f"{labels[path]} ({text})")
-    yield Text(f"Assumed, because nobody told: {len(draw.assumed)} of {len(draw.spans)} entries. Each widens the answers;"
-               " write what you know into the plant file.", style="bold")  # fmt: skip
+        sections.setdefault(path.rpartition(".")[0], []).append(f"{labels[path]} ({text})")
+    words = (
+        f"Assumed, because nobody told: {len(draw.assumed)} of {len(draw.spans)} entries, which widens the answers. "
+    )
+    if not everything:
+        counts = ", ".join(f"{section} {len(entries)}" for section, entries in sections.items())
+        yield Text.assemble((words, "bold"), f"{counts}. With --assumed each is listed.")
+        return
+    yield Text(words + "Write what you know into the plant file.", style="bold")
     for section, entries in sections.items():
         yield Padding(Text.assemble((f"{section}: ", "bold"), "; ".join(entries)), (0, 0, 0, 2))
 
@@ -153,5 +164,5 @@ def _title_block(rating: Rating) -> Table:
     gauge = plain(point.receiver_gauge, kind="pressure", units=about.units)
     block.add_row("last column", f"{point.frequency:g} Hz, {gauge} gauge, likely room {room} and {barometer}")
     block.add_row("known by", by)
-    block.add_row("spread", f"likely +/-: half and 9 of 10 rows of {draw.rows} (P50, P5 to P95), seed {draw.seed}")
+    block.add_row("spread", f"middle of {draw.rows} rows, and 9 of 10 of them (P50, P5 to P95); seed {draw.seed}")
     return block

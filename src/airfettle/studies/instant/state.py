@@ -50,7 +50,7 @@ class TrainState:
                                   equation="delivered_dry_air + blow_by_dry_air")  # fmt: skip
     blow_by_dry_air: Array = value("dry air lost past the rings", "mass_flow", "m_b", total=True)
     delivered_air: Array = answer(
-        "air delivered, as volume at the intake", "intake_flow", "Q", total=True, sources=("iso-1217",),
+        "air delivered (volume at the intake)", "intake_flow", "Q", total=True, sources=("iso-1217",),
         equation="delivered_dry_air * R_DRY_AIR * intake_temperature"
                  " / (barometer - intake_vapour_pressure)")  # fmt: skip
     volumetric_efficiency: Array = answer("volumetric efficiency", "fraction", "eta_v",
@@ -91,7 +91,7 @@ class TrainState:
         "torque it may give for long over rated torque", "number", "a", sources=_PUMP,
         note="1 up to base frequency; above it, it falls with the flux")  # fmt: skip
     motor_torque_share: Array = answer(
-        "motor torque, share of what it may give", "fraction", "T_m/T_a",
+        "motor torque, of what it may give", "fraction", "T_m/T_a",
         equation="motor_torque / (rated_motor_torque * available_torque_share)",
         note="slowing the pump does not lower it: the pump asks for the same torque at any speed")  # fmt: skip
     pull_out_share: Array = value("motor torque over the most it can give at this point", "number", "t", sources=_PUMP)
@@ -100,7 +100,7 @@ class TrainState:
     motor_input_power: Array = value("power into the motor", "power", "P_m", total=True, sources=_PUMP,
                                      solved="air-gap power, core and winding loss, equations (b)")  # fmt: skip
     drive_output_limit: Array | None = value("amps the drive may put out, fed as it is", "current", "I_d")
-    drive_output_share: Array | None = answer("drive output, share of the amps it may give", "fraction", "I_m/I_d",
+    drive_output_share: Array | None = answer("drive output, of the amps it may give", "fraction", "I_m/I_d",
                                               equation="motor_current / drive_output_limit")  # fmt: skip
     drive_efficiency: Array = value("efficiency of the drive", "number", "eta_d")
     electrical_power: Array = answer("power taken from the supply", "power", "P_e", total=True,
@@ -114,7 +114,7 @@ class TrainState:
         equation="electrical_power / (line_root * terminal_voltage * supply_power_factor)")  # fmt: skip
     voltage_drop_share: Array = answer("volts lost in the supply wires", "fraction", "dU/U", sources=("nec",),
                                        note="only where wire size and length are told")  # fmt: skip
-    specific_power: Array = answer("power for the air delivered", "specific_power", "P_e/Q",
+    specific_power: Array = answer("power for the air it delivers", "specific_power", "P_e/Q",
                                    equation="electrical_power / delivered_air")  # fmt: skip
     wall_temperature: Array = answer(
         "head and cylinder walls, mean", "temperature", "T_w", sources=_PUMP,
@@ -134,13 +134,13 @@ class TrainState:
     cooler_outlet_temperature: Array = answer(
         "air at the cooler's outlet", "temperature", "T_c2", sources=("airfettle-equations", "practice"),
         solved="crossflow, fan air unmixed, with the heat of condensing water, equations (c)")  # fmt: skip
-    cooler_approach: Array = answer("cooler's outlet over the room", "temperature_difference", "dT_c",
+    cooler_approach: Array = answer("that over the room", "temperature_difference", "dT_c",
                                     equation="cooler_outlet_temperature - room_temperature")  # fmt: skip
     cooler_outlet_humidity_ratio: Array = value("vapour at the cooler's outlet", "humidity_ratio", "W_c")
     cooler_liquid: Array = value("water made liquid in the cooler", "water_flow", "w_c", total=True)
     cooler_heat: Array = value("heat given up in the cooler", "power", "Q_c", total=True)
     cooler_still_temperature: Array | None = answer(
-        "air at the cooler's outlet with its fan stopped", "temperature", "T_c3", sources=("practice",),
+        "the same with its fan stopped", "temperature", "T_c3", sources=("practice",),
         solved="the same with the conductance left by a still fan")  # fmt: skip
     sound_rated: Array = value("sound at 1 m at rated speed", "sound_level", "L_0")
     sound_exponent: Array = value("how sound falls with speed", "number", "k_s")
@@ -169,7 +169,7 @@ class PathState:
     separator_water: Array = value("water the separator catches", "water_flow", "w_s")
     water_caught: Array = answer("water caught before the receiver", "water_flow", "w",
                                  equation="intercooler_water + separator_water")  # fmt: skip
-    caught_share: Array = answer("share of the water that is caught before the receiver", "fraction", "w/w_0",
+    caught_share: Array = answer("share of all water caught before the receiver", "fraction", "w/w_0",
                                  equation="water_caught / intake_water",
                                  note="of all the water drawn in; what air at this pressure can still carry as vapour "
                                       "is not to be caught here")  # fmt: skip
@@ -179,7 +179,7 @@ class PathState:
     receiver_temperature: Array = answer("air leaving the receiver", "temperature", "T_r", sources=("physics",),
                                          solved="cooling towards the room over the receiver's conductance")  # fmt: skip
     receiver_humidity_ratio: Array = value("vapour leaving the receiver", "humidity_ratio", "W_r")
-    receiver_dew_point: Array = answer("dew point in the receiver, at its pressure", "temperature", "T_dp",
+    receiver_dew_point: Array = answer("dew point in the receiver", "temperature", "T_dp",
                                        sources=("ashrae-2017",),
                                        equation="dew_point(receiver_humidity_ratio, receiver_pressure)")  # fmt: skip
     receiver_heat: Array = value("heat the receiver gives to the room", "power", "Q_r")
@@ -188,7 +188,7 @@ class PathState:
     dryer_load: Array | None = answer(
         "dryer load, share of its corrected capacity", "fraction", "m/m_d", sources=("dryer-manual",)
     )
-    line_dew_point: Array = answer("dew point of the air sent out, at its pressure", "temperature", "T_dl",
+    line_dew_point: Array = answer("dew point of the air sent out", "temperature", "T_dl",
                                    sources=("ashrae-2017",),
                                    equation="dew_point(line_humidity_ratio, line_absolute_pressure)")  # fmt: skip
     line_humidity_ratio: Array = value("vapour in the air sent out", "humidity_ratio", "W_l")

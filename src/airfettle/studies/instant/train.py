@@ -88,7 +88,7 @@ def next_pass(train: TrainNumbers, *, point: Point, before: Pass) -> Pass:
     volts, available = voltages(train, before=before)
     motor = running(
         train.power.motor, torque=torque, frequency=point.frequency, voltage_available=available,
-        direct=train.power.direct,
+        direct=train.power.direct, leakage_by_flux=True,
     )  # fmt: skip
     settled = warmth_after(pump, numbers=numbers, speed=speed, breath=train.breath)
     if point.wall is not None:

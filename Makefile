@@ -1,0 +1,54 @@
+# Everything runs in .venv, set up from uv.lock; all that is needed beforehand is Python 3.11 or newer, pip and make.
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+UV := $(VENV)/uv/bin/uv
+
+.PHONY: demo test check format bench docs evidence reference lock clean
+
+demo: $(VENV)/ready
+	$(BIN)/airfettle demo
+
+test: $(VENV)/ready
+	$(BIN)/pytest
+
+check: $(VENV)/ready
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-logo
+
+format: $(VENV)/ready
+	$(BIN)/ruff format .
+	$(BIN)/ruff check --fix .
+
+bench: $(VENV)/ready
+	$(BIN)/pytest benchmarks --benchmark-enable --benchmark-columns=min,median,ops -o python_files='bench_*.py' -s
+
+docs: $(VENV)/ready reference
+	$(BIN)/sphinx-build -W -q -b html docs docs/_build/html
+	@echo "docs/_build/html/index.html"
+
+reference: $(VENV)/ready
+	$(BIN)/python docs/make_reference.py
+
+evidence: $(VENV)/ready
+	rm -f docs/_build/evidence.jsonl && mkdir -p docs/_build
+	$(BIN)/pytest tests/published -q --evidence docs/_build/evidence.jsonl
+	$(BIN)/python docs/make_evidence.py docs/_build/evidence.jsonl
+
+lock: $(UV)
+	env -u UV_INDEX_URL -u PIP_INDEX_URL $(UV) lock --default-index https://pypi.org/simple
+
+$(UV):
+	$(PYTHON) -c 'import sys; assert sys.version_info >= (3, 11), "airfettle needs Python 3.11 or newer"'
+	$(PYTHON) -m venv $(VENV)/uv
+	$(VENV)/uv/bin/python -m pip install --quiet --disable-pip-version-check 'uv>=0.9'
+
+$(VENV)/ready: $(UV) uv.lock pyproject.toml
+	UV_PROJECT_ENVIRONMENT=$(VENV) $(UV) sync --quiet --frozen --inexact --python $(PYTHON)
+	@touch $@
+
+clean:
+	rm -rf $(VENV) docs/_build .mypy_cache .ruff_cache .hypothesis .import_linter_cache
