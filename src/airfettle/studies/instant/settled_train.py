@@ -15,7 +15,7 @@ from airfettle.studies.instant.cooling import cooled, enthalpy_gained
 from airfettle.studies.instant.pumping import wall_conductance
 from airfettle.studies.instant.state import TrainState
 from airfettle.studies.instant.train import Pass, Point
-from airfettle.studies.instant.turning import fluctuation_at
+from airfettle.studies.instant.turning import fluctuation_at, turning_inertia
 
 Array = NDArray[np.float64]
 
@@ -92,7 +92,8 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
         sound_level=numbers.part.sound_level + level_change(
             speed=speed, rated_speed=numbers.rated_speed, exponent=numbers.part.sound_exponent
         ),
-        turning_inertia=turning.inertia, excess_energy=turning.energy, speed_fluctuation=turning.share,
+        turning_inertia=turning_inertia(train), excess_energy=turning.excess_energy,
+        speed_fluctuation=turning.speed_fluctuation,
         running_cost=None if plant.energy_price is None else electrical * plant.energy_price,
         energy_price=plant.energy_price,
     )  # fmt: skip
