@@ -39,9 +39,9 @@ def test_unknown_groove_says_what_there_is():
 
 
 def test_too_short_a_belt_gives_touching_sheaves():
-    C = belt.centre_distance(belt_length=0.3, small_diameter=0.1, large_diameter=0.4)
-    assert C == pytest.approx(0.25)
-    assert np.isfinite(belt.wrap_angle(small_diameter=0.1, large_diameter=0.4, centre_distance=C))
+    centres = belt.centre_distance(belt_length=0.3, small_diameter=0.1, large_diameter=0.4)
+    assert centres == pytest.approx(0.25)
+    assert np.isfinite(belt.wrap_angle(small_diameter=0.1, large_diameter=0.4, centre_distance=centres))
 
 
 def test_equal_sheaves():

@@ -152,10 +152,16 @@ def test_relief_margins_have_their_sign():
 
 
 def test_relief_of_a_quarter_inch_valve():
-    # 0.2 in2 nozzles pass about 200 scfm at 125 psig; this one has 0.049 in2.
+    # The code's own form in its own units: W = C K A P sqrt(M/T), C = 356 for air (from memory), lb/h.
     flow = relief.valve_capacity(bore=0.00635, discharge_coefficient=0.85, set_pressure=125 * PSI)
+    area, absolute, rankine = np.pi / 4 * 0.25**2, 125 * 1.1 + 14.696, 519.67
+    pounds = 356 * 0.9 * 0.85 * area * absolute * (28.97 / rankine) ** 0.5
+    assert flow == pytest.approx(pounds * 0.45359237 / 3600, rel=2e-3)
+
+
+def test_relief_must_pass_what_the_pump_sweeps():
     need = relief.required_capacity(displacement=0.79e-3, highest_speed=1050 / 60)
-    assert 1.5 < flow / need < 6
+    assert need == pytest.approx(0.79e-3 * 17.5 * 1.225, rel=1e-3)
 
 
 def test_overloaded_valve_breaks_the_rise_limit():

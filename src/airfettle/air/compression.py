@@ -254,7 +254,7 @@ def compression_power(
 
     References
     ----------
-    [fluid-power-applications] adiabatic horsepower form
+    [esposito-13] adiabatic horsepower form
     """
     per_pressure = polytropic_work(
         pressure_ratio, inlet_temperature=1.0, exponent=exponent, gas_constant=1.0
@@ -324,7 +324,7 @@ def free_air(
 
     References
     ----------
-    [fluid-power-applications] general gas law
+    [esposito-13] general gas law
     """
     out: NDArray[np.float64] = (
         np.asarray(volume_flow)

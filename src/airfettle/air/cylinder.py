@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-_NEAR_ISOTHERMAL = 1.0001  # an exponent below this is read as this: the two-term formula divides by n - 1
+NEAR_ISOTHERMAL = 1.0001
+"""An exponent below this is read as this, since the work of a cycle divides by n - 1. [-]"""
 
 
 @dataclass(frozen=True)
@@ -89,6 +90,7 @@ def clearance_cycle(
     Vad/Vd = 1 + c - c r^(1/ne);
     W/(p1 Vd) = nc/(nc-1) (1+c) (r^((nc-1)/nc) - 1) - ne/(ne-1) c (r - r^(1/ne)).
     Valid: r 2 to 13, dry gas within 3 %; pulsation and valve flutter are left out and cost delivery.
+    Near no delivery with n_e above n_c the two terms would give work back; it is then read as 0.
 
     References
     ----------
@@ -96,14 +98,14 @@ def clearance_cycle(
     """
     r = np.asarray(pressure_ratio, dtype=np.float64)
     c = np.asarray(clearance, dtype=np.float64)
-    nc = np.maximum(np.asarray(compression_exponent, dtype=np.float64), _NEAR_ISOTHERMAL)
-    ne = np.maximum(np.asarray(expansion_exponent, dtype=np.float64), _NEAR_ISOTHERMAL)
+    nc = np.maximum(np.asarray(compression_exponent, dtype=np.float64), NEAR_ISOTHERMAL)
+    ne = np.maximum(np.asarray(expansion_exponent, dtype=np.float64), NEAR_ISOTHERMAL)
     log = np.log(r)
     heated = np.exp(log * ((nc - 1.0) / nc))
     expanded = np.exp(log / ne)
     work = (nc / (nc - 1.0) * (1.0 + c)) * (heated - 1.0) - (ne / (ne - 1.0) * c) * (r - expanded)
     admitted = (1.0 + c) - c * expanded
-    return Cycle(r, np.maximum(admitted, 0.0), work, heated)
+    return Cycle(r, np.maximum(admitted, 0.0), np.maximum(work, 0.0), heated)
 
 
 def clearance_efficiency(

@@ -269,7 +269,7 @@ class _Balance:
         given = self.fresh * kept * admitted
         given_slope = self.fresh * kept * admitted_slope
         if one.leakage_ratio is not None:
-            given_slope -= given * leak / kept
+            given_slope -= given * one.leak_slope(leak) / kept
 
         rise, rise_slope = self._rise(ratio_log, ratio, expanded, admitted, admitted_slope, leak)
         start = b.intake_temperature + b.effectiveness * (b.coolant_temperature - b.intake_temperature)
@@ -281,10 +281,12 @@ class _Balance:
         back = two.clearance * reach
         room = (1.0 + two.clearance) - back
         passing = self.size * pressure / T
-        second_leak = two.leak((b.discharge_pressure / (1.0 - b.loss)) / pressure) * (1.0 - two.blow_by_share)
-        passing = passing * (1.0 - second_leak)
+        second_leak = two.leak((b.discharge_pressure / (1.0 - b.loss)) / pressure)
+        back_share = 1.0 - two.blow_by_share
+        second_kept = 1.0 - second_leak * back_share
+        passing = passing * second_kept
         if two.leakage_ratio is not None:
-            growth += second_leak / (1.0 - second_leak)
+            growth += two.leak_slope(second_leak) * back_share / second_kept
         left, left_slope = self._left(T, warming, pressure)
         wet = MASS_RATIO + left
         passing = passing * (MASS_RATIO / wet)
@@ -319,7 +321,7 @@ class _Balance:
         rise = for_each * work - blown * leak / kept
         slope = for_each * (work_slope - work * admitted_slope / room)
         if one.leakage_ratio is not None:
-            slope += (rise - blown) * leak / kept
+            slope += (rise - blown) * one.leak_slope(leak) / kept
         highest = 2.0 * hot - (cylinder + b.intake_temperature)
         over = rise > highest
         if over.any():

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from airfettle.air.constants import CP_DRY_AIR, CP_VAPOUR, MASS_RATIO, R_DRY_AIR
-from airfettle.air.cylinder import Cycle, clearance_cycle, highest_ratio
+from airfettle.air.cylinder import NEAR_ISOTHERMAL, Cycle, clearance_cycle, highest_ratio
 
 HIGHEST_LEAK = 0.9
 """A leak is read as at most this share of the charge, so that a stopped pump stays finite. [-]"""
@@ -68,6 +68,12 @@ class Stage:
         if self.leakage_ratio is None:
             return self.leakage
         return np.minimum(self.leakage * stage_ratio / self.leakage_ratio, HIGHEST_LEAK)
+
+    def leak_slope(self, leak: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the change of a leak's share with the logarithm of the ratio."""
+        if self.leakage_ratio is None:
+            return np.zeros(())
+        return np.where(leak < HIGHEST_LEAK, leak, 0.0)
 
 
 @dataclass(frozen=True)
@@ -162,8 +168,8 @@ def stage_at_speed(
     return Stage(
         swept_volume=np.asarray(swept_volume, dtype=np.float64),
         clearance=np.asarray(clearance, dtype=np.float64),
-        compression_exponent=np.asarray(compression_exponent, dtype=np.float64),
-        expansion_exponent=np.asarray(expansion_exponent, dtype=np.float64),
+        compression_exponent=np.maximum(np.asarray(compression_exponent, dtype=np.float64), NEAR_ISOTHERMAL),
+        expansion_exponent=np.maximum(np.asarray(expansion_exponent, dtype=np.float64), NEAR_ISOTHERMAL),
         filling=np.maximum(1.0 - np.asarray(suction_loss) * square, _LEAST_FILLING),
         delivering=1.0 + np.asarray(discharge_loss) * square,
         heating=np.asarray(heating, dtype=np.float64),

@@ -152,7 +152,7 @@ def bleed_time(
     Notes
     -----
     dp/dt = -R T m_dot(p)/V; the choked part in closed form, the rest by Gauss points in sqrt(p - p0).  Valid: walls
-    hold the air's temperature; without their heat the time is up to a quarter shorter.
+    hold the air's temperature; without their heat a full bleed is a sixth shorter.
 
     References
     ----------

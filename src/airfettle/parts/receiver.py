@@ -273,7 +273,7 @@ def running_cycle(
     Notes
     -----
     run V'/(Q - D), rest V'/D, starts D (Q - D)/(Q V'), V' the stored free air.  Valid: a tank at room temperature;
-    on a small receiver compression heat makes it start up to a quarter more often, so use the day model there.
+    on a small receiver compression heat makes the starts a quarter wrong, so use the day model there.
 
     References
     ----------

@@ -236,7 +236,10 @@ def hot_pump_up(
 def _integrate(tank: _Tank) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Return time, gas and wall temperature at the end pressure, by steps equal in ln p."""
     span = np.log(tank.end / tank.start)
-    stiffness = span * (1 + tank.inside / (tank.mass_flow * CP_DRY_AIR))
+    carried = tank.mass_flow * CP_DRY_AIR
+    fill = tank.end * tank.volume * CV_DRY_AIR / (R_DRY_AIR * tank.room)
+    to_gas, to_wall = tank.inside / carried, (tank.inside + tank.outside) / tank.wall * fill / carried
+    stiffness = span * (1 + to_gas + to_wall)
     steps = int(max(STEPS, np.ceil(2 * np.max(stiffness, initial=0))))
     h = span / steps
     y = np.stack([np.zeros_like(span), tank.room + 0.0, tank.room + 0.0])

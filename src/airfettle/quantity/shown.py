@@ -27,7 +27,7 @@ def toleranced(low: float, likely: float, high: float, *, kind: str, units: Unit
     """Return ``16.2 +1.1/-0.9 cfm``, or ``16.2 ±1.0 cfm`` where both sides are alike, from SI numbers."""
     unit = shown_unit(kind, units)
     a, m, b = (in_unit(v, kind=kind, unit=unit) for v in (low, likely, high))
-    places = _places(m, max(b - m, m - a))
+    places = min(_places(m, max(b - m, m - a)), FINEST.get(kind, 3))
     number = _rounded(m, places)
     above, below = _rounded(b - m, places), _rounded(m - a, places)
     if float(above) or float(below):
@@ -57,6 +57,8 @@ def span_text(span: Span, *, units: Units) -> str:
 
 DIGITS = 4
 """Most significant digits a number is shown to. [-]"""
+FINEST = {"temperature": 1, "temperature_difference": 1, "sound_level": 1, "fraction": 1, "pressure": 2, "current": 1}
+"""Most decimals of a kind, whatever the spread: finer than a shop can read; others 3. [-]"""
 
 
 def _places(value: float, spread: float) -> int:

@@ -45,7 +45,7 @@ SHORT = (
 )
 """Answers shown again for the lower pressures."""
 
-LABEL, UNIT, NUMBER = (20, 40), 10, 16
+LABEL, UNIT, NUMBER = (20, 40), 11, 16
 """Widths of the columns: least and most of the labels, units, numbers with their spread. [characters]"""
 
 KNOWN_WORDS: dict[Known, str] = {

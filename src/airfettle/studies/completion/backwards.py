@@ -67,13 +67,14 @@ def _numbers(train: Train[Array], power: PowerNumbers, volume: Array, rests_on: 
 
 def _from_statement(train: Train[Array], power: PowerNumbers, statement: Delivery[Array], breath: Breath) -> Array:
     """Displacement at which the pump delivers what is stated, at the statement's pressure and speed. [m3]"""
-    volume, warmth = np.full((1, 1, 1), TRIAL), first_warmth(breath)
+    volume, warmth = np.full((1, 1, 1), TRIAL), None
     dry = breath.barometer - vapour_pressure(breath.humidity_ratio, pressure=breath.barometer)
     for _ in range(TURNS):
         numbers = _numbers(train, power, volume, "a trial")
         speed = statement.speed if statement.speed is not None else numbers.rated_speed
+        warmth = warmth or first_warmth(numbers, breath=breath)
         state = pump_at(numbers, speed=speed, discharge_pressure=statement.at, breath=breath, warmth=warmth)
-        warmth = warmth_after(state, numbers=numbers, speed=speed, breath=breath)
+        warmth = warmth_after(state, numbers=numbers, speed=speed, breath=breath, before=warmth)
         delivered = state.delivered_dry_air * R_DRY_AIR * breath.temperature / dry
         volume = displacement_from_delivery(statement.air, trial_delivery=delivered, trial_displacement=volume)
     return volume

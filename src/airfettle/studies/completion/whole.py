@@ -68,7 +68,7 @@ class PlantNumbers:
     trains : tuple of TrainNumbers
         At least one.
     before, receivers, after : tuple of Station
-        The air path up to, at and past the receivers.
+        The air path up to the first receiver, from it to the last with what stands between, and past that.
     barometer, room_temperature, humidity_ratio : ndarray
         Of the site. [Pa] [K] [kg/kg]
     energy_price : ndarray or None
@@ -153,8 +153,4 @@ def _stations(draw: Draw) -> tuple[tuple[Station, ...], tuple[Station, ...], tup
     path = [Station(name, name.partition(".")[0], draw.plant.station(name)) for name in draw.plant.air_path()]
     at = [i for i, station in enumerate(path) if station.section == "receiver"]
     first, last = (at[0], at[-1]) if at else (len(path), len(path))
-    return (
-        tuple(path[:first]),
-        tuple(s for s in path[first : last + 1] if s.section == "receiver"),
-        tuple(path[last + 1 :]),
-    )
+    return tuple(path[:first]), tuple(path[first : last + 1]), tuple(path[last + 1 :])

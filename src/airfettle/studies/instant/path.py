@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from airfettle.air.constants import CP_LIQUID, R_DRY_AIR, ZERO_CELSIUS
+from airfettle.air.constants import CP_DRY_AIR, CP_LIQUID, CP_VAPOUR, R_DRY_AIR, ZERO_CELSIUS
 from airfettle.air.moist import dew_point, enthalpy, saturation_humidity_ratio
 from airfettle.parts.dryer import refrigerate
 from airfettle.parts.receiver_cooling import outlet_temperature
@@ -27,12 +27,14 @@ FILTER_PRESSURE = 8.0e5
 """Where a filter's drop is stated. [Pa]  Source: practice."""
 FILTER_CATCH = {"coalescing": 0.95, "particles": 0.3, "carbon": 0.0, "regulator": 0.0, "unknown": 0.0}
 """Share of the liquid that a filter catches, by its purpose. [-]  Source: practice."""
+LEAST_FLOW = 1e-15
+"""Dry air of a train that delivers none, so that a mixture has a temperature. [kg/s]"""
 
 
 @dataclass(frozen=True)
 class Stream:
     """The air at one station, all trains together: dry air, temperature, vapour, liquid, pressure, and what was
-    taken from it on the way (water, and heat towards the surroundings). [SI]
+    taken from it on the way (water, heat towards the surroundings, and the enthalpy of the water drained). [SI]
     """
 
     dry_air: Array
@@ -46,6 +48,7 @@ class Stream:
     treatment_water: Array
     receiver_heat: Array
     treatment_heat: Array
+    drained_enthalpy: Array
     receiver_temperature: Array | None = None
     receiver_humidity_ratio: Array | None = None
     dryer_load: Array | None = None
@@ -53,7 +56,19 @@ class Stream:
     def enthalpy(self) -> Array:
         """Return what flows by: moist air and liquid, from dry air and liquid water at 0 degC. [W]"""
         moist = self.dry_air * enthalpy(self.temperature, humidity_ratio=self.humidity_ratio)
-        return np.asarray(moist + self.liquid * CP_LIQUID * (self.temperature - ZERO_CELSIUS))
+        return np.asarray(moist + liquid_enthalpy(self.liquid, temperature=self.temperature))
+
+    def drained(self, water: Array, *, temperature: Array) -> Stream:
+        """Return the same with water booked as drained: before the receiver, or behind it."""
+        carried = self.drained_enthalpy + liquid_enthalpy(water, temperature=temperature)
+        if self.receiver_temperature is None:
+            return replace(self, separator_water=self.separator_water + water, drained_enthalpy=carried)
+        return replace(self, treatment_water=self.treatment_water + water, drained_enthalpy=carried)
+
+
+def liquid_enthalpy(water: Array, *, temperature: Array) -> Array:
+    """Return what a flow of liquid water carries, from liquid at 0 degC. [W]"""
+    return np.asarray(water * CP_LIQUID * (temperature - ZERO_CELSIUS))
 
 
 def drop_before_receiver(plant: PlantNumbers, *, flow: Array, pressure: Array) -> Array:
@@ -89,18 +104,30 @@ def path_state(plant: PlantNumbers, *, trains: tuple[TrainState, ...], receiver_
 def _mixed(plant: PlantNumbers, trains: tuple[TrainState, ...], receiver_pressure: Array) -> Stream:
     """All trains' air behind their coolers, mixed; with several, liquid made or taken up in mixing is not counted."""
     flow = np.asarray(sum(t.delivered_dry_air for t in trains))
-    share = [t.delivered_dry_air / np.maximum(flow, 1e-12) for t in trains]
-    if len(trains) == 1:
-        share = [np.ones((1, 1, 1))]
     none = np.zeros((1, 1, 1))
+    if len(trains) == 1:
+        temperature, ratio = trains[0].cooler_outlet_temperature, trains[0].cooler_outlet_humidity_ratio
+    else:
+        temperature, ratio = _mixture(trains)
     return Stream(
-        dry_air=flow,
-        temperature=np.asarray(sum(s * t.cooler_outlet_temperature for s, t in zip(share, trains, strict=True))),
-        humidity_ratio=np.asarray(sum(s * t.cooler_outlet_humidity_ratio for s, t in zip(share, trains, strict=True))),
+        dry_air=flow, temperature=temperature, humidity_ratio=ratio,
         liquid=np.asarray(sum(t.cooler_liquid for t in trains)), pressure=receiver_pressure + trains[0].path_drop,
         receiver_pressure=receiver_pressure, separator_water=none, receiver_water=none, treatment_water=none,
-        receiver_heat=none, treatment_heat=none,
+        receiver_heat=none, treatment_heat=none, drained_enthalpy=none,
     )  # fmt: skip
+
+
+def _mixture(trains: tuple[TrainState, ...]) -> tuple[Array, Array]:
+    """Temperature at which the mixture holds what its parts bring, and its humidity ratio; flows of 0 count alike."""
+    vapour, capacity, warm = (np.zeros((1, 1, 1)) for _ in range(3))
+    dry_air = np.zeros((1, 1, 1))
+    for train in trains:
+        share = np.maximum(train.delivered_dry_air, LEAST_FLOW)
+        water = share * train.cooler_outlet_humidity_ratio
+        own = share * CP_DRY_AIR + water * CP_VAPOUR + train.cooler_liquid * CP_LIQUID
+        dry_air, vapour, capacity = dry_air + share, vapour + water, capacity + own
+        warm = warm + own * train.cooler_outlet_temperature
+    return np.asarray(warm / capacity), np.asarray(vapour / dry_air)
 
 
 def _separator(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
@@ -116,7 +143,7 @@ def _separator(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
             flow, least_flow=low * volume, most_flow=high * volume, efficiency_inside=efficiency
         )
     caught = stream.liquid * efficiency
-    return replace(stream, liquid=stream.liquid - caught, separator_water=stream.separator_water + caught)
+    return replace(stream.drained(caught, temperature=stream.temperature), liquid=stream.liquid - caught)
 
 
 def _check_valve(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
@@ -124,10 +151,13 @@ def _check_valve(stream: Stream, station: Station, plant: PlantNumbers) -> Strea
 
 
 def _receiver(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
-    """Cool towards the room; what the air cannot hold there, and all liquid, stays in the receiver."""
+    """Cool towards the room; what the air cannot hold there, and all liquid, stays in the receiver.
+
+    The receiver pressure is that of the first; a second one stands at what is left past the parts between.
+    """
     part = station.part
     assert isinstance(part, Receiver)
-    pressure = stream.receiver_pressure
+    pressure = stream.receiver_pressure if stream.receiver_temperature is None else stream.pressure
     leaving = outlet_temperature(
         mass_flow=stream.dry_air, inlet_temperature=stream.temperature, room_temperature=plant.room_temperature,
         conductance=part.room_conductance,
@@ -135,10 +165,11 @@ def _receiver(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
     held = np.minimum(stream.humidity_ratio, saturation_humidity_ratio(leaving, pressure=pressure))
     water = stream.liquid + stream.dry_air * (stream.humidity_ratio - held)
     after = replace(stream, temperature=leaving, humidity_ratio=held, liquid=np.zeros((1, 1, 1)), pressure=pressure)
-    heat = stream.enthalpy() - after.enthalpy() - water * CP_LIQUID * (leaving - ZERO_CELSIUS)
+    drained = liquid_enthalpy(water, temperature=leaving)
+    heat = stream.enthalpy() - after.enthalpy() - drained
     return replace(
         after, receiver_water=stream.receiver_water + water, receiver_heat=stream.receiver_heat + heat,
-        receiver_temperature=leaving, receiver_humidity_ratio=held,
+        drained_enthalpy=stream.drained_enthalpy + drained, receiver_temperature=leaving, receiver_humidity_ratio=held,
     )  # fmt: skip
 
 
@@ -147,10 +178,8 @@ def _filter(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
     assert isinstance(part, Filter)
     caught = stream.liquid * FILTER_CATCH[part.purpose]
     lost = _treatment_drop(part, stream.dry_air, stream.pressure, plant)
-    return replace(
-        stream, pressure=stream.pressure - lost, liquid=stream.liquid - caught,
-        treatment_water=stream.treatment_water + caught,
-    )  # fmt: skip
+    drained = stream.drained(caught, temperature=stream.temperature)
+    return replace(drained, pressure=stream.pressure - lost, liquid=stream.liquid - caught)
 
 
 def _dryer(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
@@ -167,10 +196,9 @@ def _dryer(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
         stream, temperature=dried.outlet_temperature, humidity_ratio=dried.outlet_humidity_ratio,
         liquid=np.zeros((1, 1, 1)), pressure=stream.pressure - lost,
     )  # fmt: skip
-    cold = np.minimum(dried.dew_point, stream.temperature)
-    heat = stream.enthalpy() - after.enthalpy() - dried.condensate * CP_LIQUID * (cold - ZERO_CELSIUS)
-    return replace(after, treatment_water=stream.treatment_water + dried.condensate,
-                   treatment_heat=stream.treatment_heat + heat, dryer_load=dried.load_share)  # fmt: skip
+    after = after.drained(dried.condensate, temperature=np.minimum(dried.dew_point, stream.temperature))
+    heat = stream.enthalpy() - after.enthalpy() - (after.drained_enthalpy - stream.drained_enthalpy)
+    return replace(after, treatment_heat=stream.treatment_heat + heat, dryer_load=dried.load_share)
 
 
 _STEPS: dict[str, Callable[[Stream, Station, PlantNumbers], Stream]] = {
@@ -195,7 +223,8 @@ def _state(
         caught_share=caught / np.maximum(drawn, 1e-15), receiver_water=end.receiver_water,
         receiver_temperature=receiver_temperature, receiver_humidity_ratio=receiver_ratio,
         receiver_dew_point=dew_point(receiver_ratio, pressure=pressure), receiver_heat=end.receiver_heat,
-        treatment_water=end.treatment_water, treatment_heat=end.treatment_heat, dryer_load=end.dryer_load,
+        treatment_water=end.treatment_water, treatment_heat=end.treatment_heat,
+        drained_enthalpy=end.drained_enthalpy, dryer_load=end.dryer_load,
         line_dew_point=dew_point(end.humidity_ratio, pressure=line_pressure),
         line_humidity_ratio=end.humidity_ratio, line_pressure=line_pressure - plant.barometer,
         line_absolute_pressure=line_pressure, barometer=plant.barometer, line_temperature=end.temperature,

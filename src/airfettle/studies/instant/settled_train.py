@@ -27,6 +27,7 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
     assert motor is not None
     assert last.cooler_drop is not None
     assert last.terminal_voltage is not None
+    assert last.wall_share is not None
     speed = motor.speed / numbers.ratio * (1.0 - numbers.creep)
     share = 1.0 if point.loaded else numbers.part.unloaded_share
     flowing = 1.0 if point.loaded else 0.0
@@ -60,7 +61,7 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
         last_stage_temperature=pump.interstage_temperature if two else breath.temperature,
         last_stage_work=pump.second_work if two else pump.first_work,
         last_stage_capacity=CP_DRY_AIR + pump.delivered_humidity_ratio * CP_VAPOUR,
-        last_stage_humidity_ratio=pump.delivered_humidity_ratio, wall_heat_share=numbers.part.wall_heat_share,
+        last_stage_humidity_ratio=pump.delivered_humidity_ratio, wall_heat_share=last.wall_share,
         discharge_temperature=pump.discharge_temperature, indicated_power=pump.indicated_power * share,
         friction_power=pump.friction_power * share, shaft_power=pump.shaft_power * share,
         pump_torque=pump.shaft_power * share / (2.0 * np.pi * speed),

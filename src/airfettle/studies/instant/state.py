@@ -166,7 +166,7 @@ class PathState:
     intake_water: Array = value("water drawn in", "water_flow", "w_0")
     blow_by_water: Array = value("water lost past the rings", "water_flow", "w_b")
     intercooler_water: Array = value("water that falls out between the stages", "water_flow", "w_ic")
-    separator_water: Array = value("water the separator catches", "water_flow", "w_s")
+    separator_water: Array = value("water drained between cooler and receiver", "water_flow", "w_s")
     water_caught: Array = answer("water caught before the receiver", "water_flow", "w",
                                  equation="intercooler_water + separator_water")  # fmt: skip
     caught_share: Array = answer("share of all water caught before the receiver", "fraction", "w/w_0",
@@ -185,6 +185,7 @@ class PathState:
     receiver_heat: Array = value("heat the receiver gives to the room", "power", "Q_r")
     treatment_water: Array = value("water caught after the receiver", "water_flow", "w_t")
     treatment_heat: Array = value("heat taken out after the receiver", "power", "Q_t")
+    drained_enthalpy: Array = value("enthalpy of the water drained, from liquid at 0 degC", "power", "H_w")
     dryer_load: Array | None = answer(
         "dryer load, share of its corrected capacity", "fraction", "m/m_d", sources=("dryer-manual",)
     )

@@ -8,7 +8,7 @@ couplings are weak (each pass leaves a few per cent of the error), so that few a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +18,7 @@ from airfettle.parts.conductor import voltage_drop
 from airfettle.parts.drive import output_voltage
 from airfettle.parts.motor import MotorState, running
 from airfettle.studies.completion.whole import TrainNumbers
-from airfettle.studies.instant.pumping import Warmth, first_warmth, pump_at, warmth_after
+from airfettle.studies.instant.pumping import Warmth, first_warmth, pump_at, wall_heat_share, warmth_after
 
 Array = NDArray[np.float64]
 
@@ -50,6 +50,7 @@ class Pass:
     motor: MotorState | None = None
     cooler_drop: Array | None = None
     terminal_voltage: Array | None = None
+    wall_share: Array | None = None
 
     def change_from(self, before: Pass) -> float:
         """Return the largest relative change of an unknown between two passes. [-]"""
@@ -66,7 +67,13 @@ def first_pass(train: TrainNumbers, *, frequency: Array) -> Pass:
     motor = train.power.motor
     speed = 2.0 * frequency / motor.poles * (1.0 - motor.rated_slip)
     turning = speed / train.pump.ratio / train.pump.rated_speed
-    return Pass(speed, train.full_flow * turning, motor.rated_current, motor.rated_current, first_warmth(train.breath))
+    return Pass(
+        speed,
+        train.full_flow * turning,
+        motor.rated_current,
+        motor.rated_current,
+        first_warmth(train.pump, breath=train.breath),
+    )
 
 
 def next_pass(train: TrainNumbers, *, point: Point, before: Pass) -> Pass:
@@ -74,11 +81,7 @@ def next_pass(train: TrainNumbers, *, point: Point, before: Pass) -> Pass:
     numbers = train.pump
     speed = before.motor_speed / numbers.ratio * (1.0 - numbers.creep)
     drop = cooler_drop(train, point=point, flow=before.flow)
-    warmth = (
-        before.warmth
-        if point.wall is None
-        else Warmth(point.wall, before.warmth.between, before.warmth.between_pressure)
-    )
+    warmth = before.warmth if point.wall is None else replace(before.warmth, wall=point.wall)
     pump = pump_at(
         numbers, speed=speed, discharge_pressure=point.receiver_pressure + drop + point.path_drop,
         breath=train.breath, warmth=warmth,
@@ -90,12 +93,13 @@ def next_pass(train: TrainNumbers, *, point: Point, before: Pass) -> Pass:
         train.power.motor, torque=torque, frequency=point.frequency, voltage_available=available,
         direct=train.power.direct, leakage_by_flux=True,
     )  # fmt: skip
-    settled = warmth_after(pump, numbers=numbers, speed=speed, breath=train.breath)
+    settled = warmth_after(pump, numbers=numbers, speed=speed, breath=train.breath, before=warmth)
     if point.wall is not None:
-        settled = Warmth(point.wall, settled.between, settled.between_pressure)
+        settled = replace(settled, wall=point.wall)
     return Pass(
         motor.speed, pump.delivered_dry_air, supply_current(train, motor=motor, terminal_voltage=volts),
         motor.current, settled, pump, motor, drop, volts,
+        wall_heat_share(numbers, speed=speed, warmth=warmth),
     )  # fmt: skip
 
 
