@@ -8,11 +8,7 @@ from source_tree import modules, public_functions, sections
 
 from airfettle.sources import all_sources
 
-COMPUTE = [
-    (file, function)
-    for file, tree in modules("air", "parts")
-    for function in public_functions(tree)
-]
+COMPUTE = [(file, function) for file, tree in modules("air", "parts") for function in public_functions(tree)]
 IDS = [f"{file}:{function.name}" for file, function in COMPUTE]
 
 

@@ -160,6 +160,7 @@ def test_trapped_water_fills_the_tank_from_both_sides(diameter, length, share):
     whole = np.pi / 4 * diameter**2 * length + np.pi / 12 * diameter**3
     below = vessel.trapped_water(depth=share * diameter, **tank)
     above = vessel.trapped_water(depth=(1 - share) * diameter, **tank)
+    assert below >= 0
     assert below + above == pytest.approx(whole, rel=1e-9)
     assert vessel.trapped_water(depth=diameter, **tank) == pytest.approx(whole, rel=1e-9)
 

@@ -4,7 +4,6 @@ import pytest
 from evidence_rows import Recorder
 
 
-
 @pytest.fixture
 def published(request):
     """Record and check one printed value: see Recorder."""

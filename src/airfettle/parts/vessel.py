@@ -348,7 +348,7 @@ def trapped_water(
 
     Notes
     -----
-    D^2/4 [acos(1 - 2 x) - 2 (1 - 2 x) sqrt(x (1 - x))] L + pi/3 D^2 e x^2 (3 - 2 x), x = h/D, e the head's depth, both
+    D^2/4 [2 asin(sqrt x) - 2 (1 - 2 x) sqrt(x (1 - x))] L + pi/3 D^2 e x^2 (3 - 2 x), x = h/D, e the head's depth, both
     heads together.  Valid: level tank.
 
     References
@@ -357,7 +357,7 @@ def trapped_water(
     """
     D = np.asarray(inside_diameter, dtype=np.float64)
     x = np.clip(np.asarray(depth, dtype=np.float64) / D, 0, 1)
-    segment = D**2 / 4 * (np.arccos(1 - 2 * x) - 2 * (1 - 2 * x) * np.sqrt(x * (1 - x)))
+    segment = D**2 / 4 * (2 * np.arcsin(np.sqrt(x)) - 2 * (1 - 2 * x) * np.sqrt(x * (1 - x)))
     heads = np.pi / 3 * D**2 * np.asarray(head_depth, dtype=np.float64) * x**2 * (3 - 2 * x)
     out: NDArray[np.float64] = segment * np.asarray(shell_length, dtype=np.float64) + heads
     return out

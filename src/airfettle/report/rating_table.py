@@ -45,8 +45,8 @@ SHORT = (
 )
 """Answers shown again for the lower pressures."""
 
-LABEL, UNIT, NUMBER = (20, 40), 11, 16
-"""Widths of the columns: least and most of the labels, units, numbers with their spread. [characters]"""
+LABEL, UNIT = (20, 40), 11
+"""Widths of the columns: least and most of the labels, and units. [characters]"""
 
 KNOWN_WORDS: dict[Known, str] = {
     "measured": "measured", "nameplate": "from a plate", "maker": "from the maker", "told": "told", "guess": "guessed",
@@ -81,18 +81,21 @@ def _shown(band: Band, kind: str, rating: Rating) -> str:
 def _table(rating: Rating, points: list[RatedPoint], *, short: bool, width: int) -> Table:
     units = rating.draw.plant.about.units
     pressure = plain(points[0].receiver_gauge, kind="pressure", units=units)
+    groups = [
+        [_row(rating, n, points) for n in names
+         if n in points[0].answers and _worth_showing(n, points) and (not short or n in SHORT)]
+        for names in GROUPS.values()
+    ]  # fmt: skip
+    numbers = [max(len(row[2 + i]) for rows in groups for row in rows) for i in range(len(points))]
+    label = min(LABEL[1], max(LABEL[0], width - UNIT - sum(numbers) - len(numbers) - 6))
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, padding=(0, 1, 0, 0), show_edge=False, header_style="bold")
-    label = min(LABEL[1], max(LABEL[0], width - UNIT - len(points) * NUMBER - len(points) - 2))
     table.add_column(f"receiver at {pressure}", width=label)
-    table.add_column("", width=UNIT, no_wrap=True)
+    table.add_column("", width=UNIT, no_wrap=True, style="dim")
     for point in points:
         table.add_column(f"{point.frequency:g} Hz", justify="right")
-    every = answer_meanings()
-    for group, names in GROUPS.items():
-        there = [n for n in names if n in points[0].answers and _worth_showing(n, points) and (not short or n in SHORT)]
-        for name in there:
-            table.add_row(*_row(rating, name, every[name], points), end_section=not short and name == there[-1])
-        del group
+    for rows in groups:
+        for row in rows:
+            table.add_row(*row[:2], *(_emphasised(text) for text in row[2:]), end_section=not short and row is rows[-1])
     return table
 
 
@@ -101,20 +104,25 @@ def _worth_showing(name: str, points: list[RatedPoint]) -> bool:
     return name != "voltage_drop_share" or any(point.answers[name].high > 0 for point in points)
 
 
-def _row(rating: Rating, name: str, meaning: Meaning, points: list[RatedPoint]) -> Iterator[RenderableType]:
-    yield meaning.label
+def _row(rating: Rating, name: str, points: list[RatedPoint]) -> list[str]:
+    """Label, unit and a number with its spread for each point; a star where there is a notice."""
+    meaning = answer_meanings()[name]
     unit = shown_unit(meaning.kind, rating.draw.plant.about.units)
-    yield Text(_currency(unit, meaning, rating), style="dim")
+    row = [meaning.label, _currency(unit, meaning, rating)]
     for point in points:
-        text = _shown(point.answers[name], meaning.kind, rating).removesuffix(unit).strip()
-        number, _, spread = text.partition(" ")
-        mark = "*" if point.notices.get(name) else ""
-        yield Text.assemble((number + mark, "bold"), f" {spread}" if spread else "")
+        number, _, spread = _shown(point.answers[name], meaning.kind, rating).removesuffix(unit).strip().partition(" ")
+        row.append(f"{number}{'*' if point.notices.get(name) else ''} {spread}".strip())
+    return row
+
+
+def _emphasised(text: str) -> Text:
+    number, _, spread = text.partition(" ")
+    return Text.assemble((number, "bold"), f" {spread}" if spread else "")
 
 
 def _currency(unit: str, meaning: Meaning, rating: Rating) -> str:
     currency = rating.draw.plant.about.currency
-    return f"{currency} {unit}".strip() if meaning.kind in ("cost_rate", "energy_price", "money") else unit
+    return f"{currency}{unit}" if meaning.kind in ("cost_rate", "energy_price", "money") else unit
 
 
 def _notices(rating: Rating) -> Iterator[RenderableType]:

@@ -73,16 +73,22 @@ def liquid_enthalpy(water: Array, *, temperature: Array) -> Array:
 
 def drop_before_receiver(plant: PlantNumbers, *, flow: Array, pressure: Array) -> Array:
     """Return the pressure lost between coolers and receiver. [Pa]"""
-    share = flow / plant.full_flow
-    scale = share * share * (plant.cut_out / pressure)
     lost = np.zeros((1, 1, 1))
     for station in plant.before:
         part = station.part
         if isinstance(part, (Separator, CheckValve)):
-            lost = lost + part.drop * scale
+            lost = lost + _full_flow_drop(part, flow, pressure, plant)
         elif isinstance(part, (Filter, Dryer)):
             lost = lost + _treatment_drop(part, flow, pressure, plant)
     return lost
+
+
+def _full_flow_drop(
+    part: Separator[Array] | CheckValve[Array], flow: Array, pressure: Array, plant: PlantNumbers
+) -> Array:
+    """Drop at full delivery and cut-out scaled by flow squared and density. [Pa]"""
+    drop = part.drop * (flow / plant.full_flow) ** 2 * (plant.cut_out / pressure)
+    return np.asarray(np.minimum(drop, 0.5 * pressure))
 
 
 def _treatment_drop(part: Filter[Array] | Dryer[Array], flow: Array, pressure: Array, plant: PlantNumbers) -> Array:
@@ -143,11 +149,16 @@ def _separator(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
             flow, least_flow=low * volume, most_flow=high * volume, efficiency_inside=efficiency
         )
     caught = stream.liquid * efficiency
-    return replace(stream.drained(caught, temperature=stream.temperature), liquid=stream.liquid - caught)
+    drained = stream.drained(caught, temperature=stream.temperature)
+    lost = _full_flow_drop(part, stream.dry_air, stream.pressure, plant)
+    return replace(drained, pressure=stream.pressure - lost, liquid=stream.liquid - caught)
 
 
 def _check_valve(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
-    return stream
+    part = station.part
+    assert isinstance(part, CheckValve)
+    lost = _full_flow_drop(part, stream.dry_air, stream.pressure, plant)
+    return replace(stream, pressure=stream.pressure - lost)
 
 
 def _receiver(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:

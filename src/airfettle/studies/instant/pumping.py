@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from airfettle.air.constants import CP_DRY_AIR, CP_VAPOUR
 from airfettle.air.pump_state import PumpState
+from airfettle.air.stage import HIGHEST_LEAK
 from airfettle.parts.pump import single_stage, two_stage
 from airfettle.parts.pump_surroundings import heating_factor, intake_pressure
 from airfettle.studies.completion.pumping import PumpNumbers
@@ -159,3 +160,39 @@ def warmth_after(state: PumpState, *, numbers: PumpNumbers, speed: Array, breath
     gained = wall_heat_share(numbers, speed=speed, warmth=after) - wall_heat_share(numbers, speed=speed, warmth=before)
     heat = state.heat_to_walls + gained * work + state.friction_power
     return replace(after, wall=breath.room_temperature + heat / wall_conductance(numbers, speed=speed))
+
+
+def idling(state: PumpState, *, numbers: PumpNumbers) -> PumpState:
+    """Return the pump with its unloader open: a share of the power, no air through it, all of the heat to the walls."""
+    share, none = numbers.part.unloaded_share, np.zeros((1, 1, 1))
+    work = state.indicated_power * share
+    return replace(
+        state, intake_dry_air=none, delivered_dry_air=none, blow_by_dry_air=none, blow_by_vapour=none,
+        free_air_delivery=none, first_work=state.first_work * share, second_work=state.second_work * share,
+        indicated_power=work, friction_power=state.friction_power * share, shaft_power=state.shaft_power * share,
+        mean_torque=state.mean_torque * share, interstage_condensate=none, heat_to_walls=work,
+        heat_to_intercooler=none, blow_by_enthalpy=none,
+    )  # fmt: skip
+
+
+def last_stage_stray(
+    state: PumpState, *, numbers: PumpNumbers, speed: Array, discharge_pressure: Array, warmth: Warmth
+) -> Array:
+    """Return the heat that the blow-by of the last stage carries off: what leaks there is as warm as the cylinder. [W]
+
+    Notes
+    -----
+    L = L0/x (p_d/p_s)/3.2 of the charge leaks in the second stage, as in ``air.stage``.
+    """
+    if numbers.stages == 1:
+        return state.blow_by_enthalpy
+    part, T = numbers.part, state.interstage_temperature
+    ratio = discharge_pressure / (state.interstage_pressure * (1.0 - part.intercooler_loss))
+    leakage = part.leakage * numbers.rated_speed / speed
+    leak = np.minimum(leakage * ratio / RATED_RATIO[2], HIGHEST_LEAK)
+    blown = state.delivered_dry_air * leak * part.blow_by_share / (1.0 - leak)
+    heating = heating_factor(
+        warmth.wall, intake_temperature=warmth.between, exchange_share=part.intake_heating_share
+    )
+    capacity = CP_DRY_AIR + CP_VAPOUR * state.interstage_humidity_ratio
+    return np.asarray(blown * capacity * (heating - 1.0) * T)

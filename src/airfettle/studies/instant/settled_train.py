@@ -28,10 +28,10 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
     assert last.cooler_drop is not None
     assert last.terminal_voltage is not None
     assert last.wall_share is not None
+    assert last.last_stage_power is not None
+    assert last.last_stage_stray is not None
     speed = motor.speed / numbers.ratio * (1.0 - numbers.creep)
-    share = 1.0 if point.loaded else numbers.part.unloaded_share
-    flowing = 1.0 if point.loaded else 0.0
-    delivered, blown = pump.delivered_dry_air * flowing, pump.blow_by_dry_air * flowing
+    delivered, blown = pump.delivered_dry_air, pump.blow_by_dry_air
     vapour = vapour_pressure(breath.humidity_ratio, pressure=breath.barometer)
     free_air = delivered * R_DRY_AIR * breath.temperature / (breath.barometer - vapour)
     air = cooled(train, point=point, last=last)
@@ -59,15 +59,15 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
         interstage_pressure=pump.interstage_pressure - breath.barometer if two else None,
         interstage_absolute_pressure=pump.interstage_pressure if two else None,
         last_stage_temperature=pump.interstage_temperature if two else breath.temperature,
-        last_stage_work=pump.second_work if two else pump.first_work,
+        last_stage_power=last.last_stage_power, last_stage_stray=last.last_stage_stray,
         last_stage_capacity=CP_DRY_AIR + pump.delivered_humidity_ratio * CP_VAPOUR,
         last_stage_humidity_ratio=pump.delivered_humidity_ratio, wall_heat_share=last.wall_share,
-        discharge_temperature=pump.discharge_temperature, indicated_power=pump.indicated_power * share,
-        friction_power=pump.friction_power * share, shaft_power=pump.shaft_power * share,
-        pump_torque=pump.shaft_power * share / (2.0 * np.pi * speed),
-        motor_torque=pump.shaft_power * share / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed),
+        discharge_temperature=pump.discharge_temperature, indicated_power=pump.indicated_power,
+        friction_power=pump.friction_power, shaft_power=pump.shaft_power,
+        pump_torque=pump.shaft_power / (2.0 * np.pi * speed),
+        motor_torque=pump.shaft_power / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed),
         rated_motor_torque=power.motor.rated_torque, available_torque_share=motor.available_torque_share,
-        motor_torque_share=pump.shaft_power * share / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed)
+        motor_torque_share=pump.shaft_power / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed)
         / (power.motor.rated_torque * motor.available_torque_share),
         pull_out_share=motor.pull_out_share, motor_current=motor.current, motor_input_power=motor.input_power,
         drive_output_limit=power.output_limit,
@@ -83,12 +83,12 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
             motor.losses, rated_losses=power.motor.rated_losses, ambient=breath.room_temperature,
             rated_rise=power.winding_rise, cooling_share=fan_cooling_share(motor.speed / power.motor.rated_speed),
         ),
-        intercooler_heat=pump.heat_to_intercooler, intercooler_water=pump.interstage_condensate * flowing,
+        intercooler_heat=pump.heat_to_intercooler, intercooler_water=pump.interstage_condensate,
         pump_outlet_humidity_ratio=pump.delivered_humidity_ratio,
-        stray_enthalpy=(pump.blow_by_enthalpy + interstage_liquid) * flowing, outlet_enthalpy=outlet,
+        stray_enthalpy=pump.blow_by_enthalpy + interstage_liquid, outlet_enthalpy=outlet,
         cooler_outlet_temperature=air.temperature, cooler_approach=air.temperature - breath.room_temperature,
-        cooler_outlet_humidity_ratio=air.humidity_ratio, cooler_liquid=air.liquid * flowing,
-        cooler_heat=air.heat * flowing, cooler_still_temperature=air.still_temperature,
+        cooler_outlet_humidity_ratio=air.humidity_ratio, cooler_liquid=air.liquid,
+        cooler_heat=air.heat, cooler_still_temperature=air.still_temperature,
         sound_rated=numbers.part.sound_level, sound_exponent=numbers.part.sound_exponent,
         sound_level=numbers.part.sound_level + level_change(
             speed=speed, rated_speed=numbers.rated_speed, exponent=numbers.part.sound_exponent

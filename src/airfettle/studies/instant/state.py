@@ -66,8 +66,9 @@ class TrainState:
         "pressure between the stages, absolute", "absolute_pressure", "p_m", sources=_PUMP,
         solved="the pressure at which both stages pass the same dry air, equations (a)")  # fmt: skip
     last_stage_temperature: Array = value("air drawn in by the last stage", "temperature", "T_s")
-    last_stage_work: Array = value("indicated work of the last stage in one turn", "work", "W", sources=_PUMP,
-                                   solved="polytropic compression less re-expansion, equations (a)")  # fmt: skip
+    last_stage_power: Array = value("indicated power of the last stage", "power", "P_s", sources=_PUMP,
+                                    solved="polytropic compression less re-expansion, equations (a)")  # fmt: skip
+    last_stage_stray: Array = value("heat its blow-by carries off", "power", "H_s", sources=_PUMP)
     last_stage_capacity: Array = value(
         "heat capacity of the air it passes, by its dry mass", "number", "c",
         equation="CP_DRY_AIR + last_stage_humidity_ratio * CP_VAPOUR")  # fmt: skip
@@ -75,7 +76,7 @@ class TrainState:
     wall_heat_share: Array = value("share of the work that leaves through the walls", "number", "q_h")
     discharge_temperature: Array = answer(
         "air at the pump's outlet", "temperature", "T_d", sources=_PUMP,
-        equation="last_stage_temperature + (1 - wall_heat_share) * last_stage_work * pump_speed"
+        equation="last_stage_temperature + ((1 - wall_heat_share) * last_stage_power - last_stage_stray)"
                  " / (delivered_dry_air * last_stage_capacity)")  # fmt: skip
     indicated_power: Array = value("indicated power", "power", "P_i", total=True, sources=_PUMP,
                                    solved="work of all stages in one turn times speed, equations (a)")  # fmt: skip

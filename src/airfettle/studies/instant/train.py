@@ -18,9 +18,20 @@ from airfettle.parts.conductor import voltage_drop
 from airfettle.parts.drive import output_voltage
 from airfettle.parts.motor import MotorState, running
 from airfettle.studies.completion.whole import TrainNumbers
-from airfettle.studies.instant.pumping import Warmth, first_warmth, pump_at, wall_heat_share, warmth_after
+from airfettle.studies.instant.pumping import (
+    Warmth,
+    first_warmth,
+    idling,
+    last_stage_stray,
+    pump_at,
+    wall_heat_share,
+    warmth_after,
+)
 
 Array = NDArray[np.float64]
+
+LEAST_SPEED_SHARE = 0.01
+"""Speed of a stalled motor over its synchronous speed, so that torque and flow stay finite. [-]"""
 
 
 @dataclass(frozen=True)
@@ -51,6 +62,8 @@ class Pass:
     cooler_drop: Array | None = None
     terminal_voltage: Array | None = None
     wall_share: Array | None = None
+    last_stage_power: Array | None = None
+    last_stage_stray: Array | None = None
 
     def change_from(self, before: Pass) -> float:
         """Return the largest relative change of an unknown between two passes. [-]"""
@@ -82,24 +95,27 @@ def next_pass(train: TrainNumbers, *, point: Point, before: Pass) -> Pass:
     speed = before.motor_speed / numbers.ratio * (1.0 - numbers.creep)
     drop = cooler_drop(train, point=point, flow=before.flow)
     warmth = before.warmth if point.wall is None else replace(before.warmth, wall=point.wall)
-    pump = pump_at(
-        numbers, speed=speed, discharge_pressure=point.receiver_pressure + drop + point.path_drop,
-        breath=train.breath, warmth=warmth,
-    )  # fmt: skip
-    shaft = pump.shaft_power if point.loaded else pump.shaft_power * numbers.part.unloaded_share
-    torque = shaft / (numbers.belt_efficiency * 2.0 * np.pi * before.motor_speed)
+    discharge = point.receiver_pressure + drop + point.path_drop
+    pump = pump_at(numbers, speed=speed, discharge_pressure=discharge, breath=train.breath, warmth=warmth)
+    if not point.loaded:
+        pump = idling(pump, numbers=numbers)
+    torque = pump.shaft_power / (numbers.belt_efficiency * 2.0 * np.pi * before.motor_speed)
     volts, available = voltages(train, before=before)
     motor = running(
         train.power.motor, torque=torque, frequency=point.frequency, voltage_available=available,
         direct=train.power.direct, leakage_by_flux=True,
     )  # fmt: skip
+    least = LEAST_SPEED_SHARE * 2.0 * point.frequency / train.power.motor.poles
+    motor = replace(motor, speed=np.maximum(motor.speed, least))
     settled = warmth_after(pump, numbers=numbers, speed=speed, breath=train.breath, before=warmth)
     if point.wall is not None:
         settled = replace(settled, wall=point.wall)
     return Pass(
         motor.speed, pump.delivered_dry_air, supply_current(train, motor=motor, terminal_voltage=volts),
         motor.current, settled, pump, motor, drop, volts,
-        wall_heat_share(numbers, speed=speed, warmth=warmth),
+        wall_heat_share(numbers, speed=speed, warmth=warmth), (pump.second_work if numbers.stages == 2
+                                                               else pump.first_work) * speed,
+        last_stage_stray(pump, numbers=numbers, speed=speed, discharge_pressure=discharge, warmth=warmth),
     )  # fmt: skip
 
 
