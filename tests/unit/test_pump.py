@@ -78,7 +78,7 @@ def test_intercooler_given_the_energy_balance_is_cooler():
 
 
 def test_water_drops_between_the_stages_in_a_damp_room():
-    damp = pump.two_stage(**TWO | {"intake_humidity_ratio": 0.025, "intake_temperature": 308.15})
+    damp = pump.two_stage(**TWO | {"intake_humidity_ratio": 0.025, "intercooler_effectiveness": 0.9})
     assert damp.interstage_condensate > 0.0
     assert damp.interstage_humidity_ratio < 0.025
     assert damp.delivered_humidity_ratio == damp.interstage_humidity_ratio

@@ -149,17 +149,30 @@ def cool_moist_air(
 
     condensing = (start > coolant) & (outlet < start) | (wet_inlet & (hot > coolant))
     left = np.where(condensing, duty - dry_heat * _fall(hot, start, coolant), 0.0)
-    end = condensing_outlet(
-        np.where(condensing, start, coolant),
-        coolant_temperature=coolant,
-        pressure=line,
-        duty=np.maximum(left, 0.0),
-        enhancement=enhancement,
-    )
-    outlet = np.where(condensing, end, outlet)
+    outlet = _with_condensing(outlet, condensing, (start, coolant, line, np.maximum(left, 0.0), enhancement))
     most = saturation_ratio(np.minimum(outlet, dew), pressure=line, enhancement=enhancement)
     kept = np.where(condensing, np.minimum(vapour, most), vapour)
     return _state(flow, hot, water, vapour, coolant, outlet, kept, dew, ua_star, coolant_capacity_rate)
+
+
+def _with_condensing(
+    outlet: Array, condensing: NDArray[np.bool_], path: tuple[Array, Array, Array, Array, ArrayLike | None]
+) -> Array:
+    """Put the end of the condensing path where there is one; the costly path is walked only there."""
+    start, coolant, line, left, enhancement = path
+    if condensing.all():
+        return condensing_outlet(start, coolant_temperature=coolant, pressure=line, duty=left, enhancement=enhancement)
+    if not condensing.any():
+        return outlet
+    at, coolant_at, line_at, left_at = (
+        np.broadcast_to(x, outlet.shape)[condensing] for x in (start, coolant, line, left)
+    )
+    factor = None if enhancement is None else np.broadcast_to(enhancement, outlet.shape)[condensing]
+    outlet = outlet.copy()
+    outlet[condensing] = condensing_outlet(
+        at, coolant_temperature=coolant_at, pressure=line_at, duty=left_at, enhancement=factor
+    )
+    return outlet
 
 
 def conductance_at(

@@ -22,8 +22,22 @@ class Band:
 
 
 def bands(values: NDArray[np.float64]) -> list[Band]:
-    """Return a band for every column of (draw, point). [SI]"""
+    """Return a band for every column of (draw, point). [SI]
+
+    Notes
+    -----
+    Percentiles by linear interpolation between order statistics, as numpy's default; sorting columns laid out
+    side by side is several times quicker than asking for percentiles along the draw.
+    """
     if values.shape[0] == 1:
         return [Band(v, v, v, v) for v in values[0].tolist()]
-    low, likely, high = np.percentile(values, [LOW, LIKELY, HIGH], axis=0)
-    return [Band(*four) for four in zip(low.tolist(), likely.tolist(), high.tolist(), values[0].tolist(), strict=True)]
+    ordered = np.sort(np.ascontiguousarray(values.T), axis=1)
+    ends = [_percentile(ordered, percent).tolist() for percent in (LOW, LIKELY, HIGH)]
+    return [Band(*four) for four in zip(*ends, values[0].tolist(), strict=True)]
+
+
+def _percentile(ordered: NDArray[np.float64], percent: float) -> NDArray[np.float64]:
+    place = percent / 100.0 * (ordered.shape[1] - 1)
+    below = int(place)
+    above = min(below + 1, ordered.shape[1] - 1)
+    return np.asarray(ordered[:, below] + (place - below) * (ordered[:, above] - ordered[:, below]))

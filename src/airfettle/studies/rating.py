@@ -21,7 +21,7 @@ Array = NDArray[np.float64]
 
 LOW_SHARE, QUIET_SHARE = 0.5, 0.7
 """Low and quiet frequency over base frequency where the owner names none. [-]  Source: practice."""
-SPEEDS_AT_ONCE = 8
+SPEEDS_AT_ONCE = 32
 """Speeds computed together; more fill the processor's cache. [-]"""
 HOLDS_NOT = 0.01
 """Share of rows at which a notice is given. [-]"""

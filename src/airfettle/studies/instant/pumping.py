@@ -55,28 +55,25 @@ class Warmth:
     ----------
     wall, between : ndarray
         Temperature of the walls, and of the air between the stages. [K]
-    filling : ndarray
-        Volumetric efficiency. [-]
-    stray : ndarray
-        Heat the blow-by carries off, over the work. [-]
+    wall_share : ndarray
+        Share of the work that leaves through the walls. [-]
     between_pressure : ndarray or None
         Absolute. [Pa]
     """
 
     wall: Array
     between: Array
-    filling: Array
-    stray: Array
+    wall_share: Array
     between_pressure: Array | None = None
 
 
 def first_warmth(numbers: PumpNumbers, *, breath: Breath) -> Warmth:
     """Return where the passes start."""
-    room, plain = breath.room_temperature, np.ones((1, 1, 1))
-    return Warmth(room + FIRST_WALL_RISE, room + FIRST_BETWEEN_RISE, FILLING[numbers.stages] * plain, 0.01 * plain)
+    room = breath.room_temperature
+    return Warmth(room + FIRST_WALL_RISE, room + FIRST_BETWEEN_RISE, numbers.part.wall_heat_share)
 
 
-def wall_heat_share(numbers: PumpNumbers, *, speed: Array, warmth: Warmth) -> Array:
+def wall_heat_share(numbers: PumpNumbers, *, speed: Array, volumetric_efficiency: Array, stray: Array) -> Array:
     """Return the share of the compression work that leaves through the walls. [-]
 
     Notes
@@ -87,11 +84,11 @@ def wall_heat_share(numbers: PumpNumbers, *, speed: Array, warmth: Warmth) -> Ar
     would read hundreds of degrees too hot.
     Valid: q = q0 near rated speed and the volumetric efficiency eta_0.
     """
-    filling = np.maximum(warmth.filling, 0.02) / FILLING[numbers.stages]
+    filling = np.maximum(volumetric_efficiency, 0.02) / FILLING[numbers.stages]
     slowness = np.maximum(speed / numbers.rated_speed, 1e-3) ** (FILM_SPEED_EXPONENT - 1.0)
     kept = np.maximum(1.0 - numbers.part.wall_heat_share / (1.0 - PASSING), 0.05) ** (slowness / filling)
     passing = np.minimum(PASSING * filling, 0.9)
-    return np.asarray((1.0 - passing) * (1.0 - kept) - warmth.stray)
+    return np.asarray((1.0 - passing) * (1.0 - kept) - stray)
 
 
 def pump_at(
@@ -107,7 +104,7 @@ def pump_at(
         "discharge_loss": part.discharge_loss, "leakage": part.leakage, "blow_by_share": part.blow_by_share,
         "leakage_ratio": RATED_RATIO[numbers.stages], "friction_pressure": part.friction_pressure,
         "friction_pressure_speed": part.friction_pressure_speed,
-        "wall_heat_share": wall_heat_share(numbers, speed=speed, warmth=warmth),
+        "wall_heat_share": warmth.wall_share,
         "intake_pressure": inlet, "intake_temperature": breath.temperature,
         "intake_humidity_ratio": breath.humidity_ratio, "discharge_pressure": discharge_pressure,
         "heating": heating_factor(
@@ -154,12 +151,12 @@ def warmth_after(state: PumpState, *, numbers: PumpNumbers, speed: Array, breath
     capacity, work = CP_DRY_AIR + CP_VAPOUR * breath.humidity_ratio, np.maximum(state.indicated_power, 1e-3)
     warmed = numbers.part.intake_heating_share * (before.wall - breath.temperature)
     stray = state.blow_by_dry_air * capacity * warmed / work
-    after = replace(before, filling=state.volumetric_efficiency, stray=stray)
-    if numbers.stages == 2:
-        after = replace(after, between=state.interstage_temperature, between_pressure=state.interstage_pressure)
-    gained = wall_heat_share(numbers, speed=speed, warmth=after) - wall_heat_share(numbers, speed=speed, warmth=before)
-    heat = state.heat_to_walls + gained * work + state.friction_power
-    return replace(after, wall=breath.room_temperature + heat / wall_conductance(numbers, speed=speed))
+    share = wall_heat_share(numbers, speed=speed, volumetric_efficiency=state.volumetric_efficiency, stray=stray)
+    heat = state.heat_to_walls + (share - before.wall_share) * work + state.friction_power
+    wall = breath.room_temperature + heat / wall_conductance(numbers, speed=speed)
+    if numbers.stages == 1:
+        return Warmth(wall, breath.room_temperature, share)
+    return Warmth(wall, state.interstage_temperature, share, state.interstage_pressure)
 
 
 def idling(state: PumpState, *, numbers: PumpNumbers) -> PumpState:
@@ -191,8 +188,6 @@ def last_stage_stray(
     leakage = part.leakage * numbers.rated_speed / speed
     leak = np.minimum(leakage * ratio / RATED_RATIO[2], HIGHEST_LEAK)
     blown = state.delivered_dry_air * leak * part.blow_by_share / (1.0 - leak)
-    heating = heating_factor(
-        warmth.wall, intake_temperature=warmth.between, exchange_share=part.intake_heating_share
-    )
+    heating = heating_factor(warmth.wall, intake_temperature=warmth.between, exchange_share=part.intake_heating_share)
     capacity = CP_DRY_AIR + CP_VAPOUR * state.interstage_humidity_ratio
     return np.asarray(blown * capacity * (heating - 1.0) * T)

@@ -38,6 +38,8 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
     electrical = motor.input_power / power.drive_efficiency
     turning = fluctuation_at(train, pump=pump, speed=speed)
     two = numbers.stages == 2
+    conductance = wall_conductance(numbers, speed=speed)
+    settled = breath.room_temperature + (pump.heat_to_walls + pump.friction_power) / conductance
     lost = voltage_drop(last.supply_current, resistance=power.wire_resistance, length=1.0, phases=power.phases)
     outlet = enthalpy_gained(
         delivered, before=(breath.temperature, breath.humidity_ratio),
@@ -77,8 +79,8 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
         supply_power_factor=motor.power_factor if power.direct else power.drive_power_factor,
         supply_current=last.supply_current, voltage_drop_share=lost / power.supply_voltage,
         specific_power=electrical / np.maximum(free_air, 1e-9),
-        wall_temperature=last.warmth.wall, wall_heat=pump.heat_to_walls,
-        wall_conductance=wall_conductance(numbers, speed=speed),
+        wall_temperature=point.wall if point.wall is not None else settled, wall_heat=pump.heat_to_walls,
+        wall_conductance=conductance,
         winding_temperature=winding_temperature(
             motor.losses, rated_losses=power.motor.rated_losses, ambient=breath.room_temperature,
             rated_rise=power.winding_rise, cooling_share=fan_cooling_share(motor.speed / power.motor.rated_speed),

@@ -24,7 +24,6 @@ from airfettle.studies.instant.pumping import (
     idling,
     last_stage_stray,
     pump_at,
-    wall_heat_share,
     warmth_after,
 )
 
@@ -113,7 +112,7 @@ def next_pass(train: TrainNumbers, *, point: Point, before: Pass) -> Pass:
     return Pass(
         motor.speed, pump.delivered_dry_air, supply_current(train, motor=motor, terminal_voltage=volts),
         motor.current, settled, pump, motor, drop, volts,
-        wall_heat_share(numbers, speed=speed, warmth=warmth), (pump.second_work if numbers.stages == 2
+        warmth.wall_share, (pump.second_work if numbers.stages == 2
                                                                else pump.first_work) * speed,
         last_stage_stray(pump, numbers=numbers, speed=speed, discharge_pressure=discharge, warmth=warmth),
     )  # fmt: skip
