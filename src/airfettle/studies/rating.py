@@ -23,8 +23,6 @@ LOW_SHARE, QUIET_SHARE = 0.5, 0.7
 """Low and quiet frequency over base frequency where the owner names none. [-]  Source: practice."""
 SPEEDS_AT_ONCE = 32
 """Speeds computed together; more fill the processor's cache. [-]"""
-HOLDS_NOT = 0.01
-"""Share of rows at which a notice is given. [-]"""
 
 
 @dataclass(frozen=True)
@@ -201,16 +199,35 @@ def _together(trains: list[dict[str, Array]]) -> dict[str, Array]:
     return joined
 
 
+_MOTOR_ANSWERS = ("motor_speed", "motor_current", "motor_torque_share")
+_CHECKS: tuple[tuple[tuple[str, ...], float, Callable[[TrainState], NDArray[np.bool_]], str], ...] = (
+    (_MOTOR_ANSWERS, 0.01, lambda t: t.pull_out_share > 1.0, "the motor cannot hold this point in {:.0%} of the draw"),
+    (("delivered_air",), 0.5, lambda t: np.abs(t.pump_speed / t.rated_pump_speed - 0.85) > 0.45,
+     "the pump runs outside 0.4 to 1.3 of its rated speed, where its equations are less sure"),
+    (("delivered_air", "discharge_temperature"), 0.5, lambda t: _ratio(t) < 2.0,
+     "a stage's pressure ratio is below 2, where the pump's equations are less sure"),
+    (("delivered_air", "discharge_temperature"), 0.5, lambda t: _ratio(t) > 13.0,
+     "a stage's pressure ratio is over 13, where the pump's equations are less sure"),
+    (("motor_current",), 0.5, lambda t: np.abs(t.motor_torque / t.rated_motor_torque - 0.85) > 0.55,
+     "motor torque outside 0.3 to 1.4 of rated, where its amps are less sure"),
+)  # fmt: skip
+"""Answers, share of the draw from which, what is asked of a train, and the notice: where a source's range ends."""
+
+
+def _ratio(train: TrainState) -> Array:
+    """Pressure ratio of the last stage. [-]"""
+    before = train.intake_pressure
+    if train.interstage_absolute_pressure is not None:
+        before = train.interstage_absolute_pressure
+    return np.asarray((train.discharge_pressure + train.barometer) / before)
+
+
 def _notices(state: Instant, shape: tuple[int, int, int], place: int) -> dict[str, tuple[str, ...]]:
-    """What to know at this point: a motor that stalls, a pump beyond the range of its equations."""
+    """What to know at this point, by answer: each check whose share of the draw is reached by some train."""
     found: dict[str, list[str]] = {}
-    for train in state.trains:
-        stalled = float(np.mean(_flat(train.pull_out_share > 1.0, shape)[:, place]))
-        if stalled > HOLDS_NOT:
-            for name in ("motor_speed", "motor_current", "motor_torque_share"):
-                found.setdefault(name, []).append(f"the motor cannot hold this point in {stalled:.0%} of the draw")
-        outside = np.abs(train.pump_speed / train.rated_pump_speed - 0.85) > 0.45
-        if np.mean(_flat(outside, shape)[:, place]) > 0.5:
-            words = "the pump runs outside 0.4 to 1.3 of its rated speed, where its equations are less sure"
-            found.setdefault("delivered_air", []).append(words)
-    return {name: tuple(words) for name, words in found.items()}
+    for names, least, asked, words in _CHECKS:
+        share = max(float(np.mean(_flat(asked(train), shape)[:, place])) for train in state.trains)
+        if share >= least:
+            for name in names:
+                found.setdefault(name, []).append(words.format(share))
+    return {name: tuple(notices) for name, notices in found.items()}

@@ -13,8 +13,8 @@ from airfettle.studies.completion.whole import TrainNumbers
 
 Array = NDArray[np.float64]
 
-ANGLES = 36
-"""Steps in a turn, besides the corners; excess energy is then within 1 % of 7200 steps. [-]"""
+ANGLES = 24
+"""Steps in a turn, besides the corners; excess energy is then within 2 % of 7200 steps. [-]"""
 
 
 def turning_inertia(train: TrainNumbers) -> Array:
