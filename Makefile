@@ -3,7 +3,7 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
-UV := $(VENV)/uv/bin/uv
+UV := $(BIN)/uv
 
 .PHONY: demo test check format bench docs evidence reference lock clean
 
@@ -43,11 +43,11 @@ lock: $(UV)
 
 $(UV):
 	$(PYTHON) -c 'import sys; assert sys.version_info >= (3, 11), "airfettle needs Python 3.11 or newer"'
-	$(PYTHON) -m venv $(VENV)/uv
-	$(VENV)/uv/bin/python -m pip install --quiet --disable-pip-version-check 'uv>=0.9'
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check 'uv>=0.9'
 
 $(VENV)/ready: $(UV) uv.lock pyproject.toml
-	UV_PROJECT_ENVIRONMENT=$(VENV) $(UV) sync --quiet --frozen --inexact --python $(PYTHON)
+	UV_PROJECT_ENVIRONMENT=$(VENV) $(UV) sync --quiet --frozen --inexact
 	@touch $@
 
 clean:
