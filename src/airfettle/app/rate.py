@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from airfettle.app.readings import check_readings
 from airfettle.errors import BadRequest
 from airfettle.quantity import read_span
 from airfettle.store.plant_file import read_plant
@@ -40,6 +41,7 @@ def rate_file(
         One clear error.
     """
     plant = read_plant(path)
+    check_readings(plant, path=path)
     frequencies = [_frequency(text) for text in hertz] or None
     gauges = [_gauge(text) for text in pressures] or None
     drawn = draw(plant, rows=rows, seed=seed)

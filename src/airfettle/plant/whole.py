@@ -29,6 +29,13 @@ TRAIN_SECTIONS = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "p
 SEVERAL = ("train", "receiver", "relief_valve", "filter", "reading")
 """Sections of which there may be several."""
 
+IN_ORDER = (
+    ("control", "cut_in", "cut_out"), ("control", "low", "full"), ("control", "quiet", "full"),
+    ("drive", "minimum_frequency", "maximum_frequency"), ("pump", "minimum_speed", "maximum_speed"),
+    ("separator", "lowest_flow", "highest_flow"),
+)  # fmt: skip
+"""Entries of which the first cannot lie above the second."""
+
 DEFAULT_AIR_PATH = ("separator", "check_valve", "receiver", "filter", "dryer")
 """Order after the coolers where the owner does not give one; each only if it is there."""
 
@@ -107,6 +114,8 @@ class Plant(Model[Q], Generic[Q]):
             names = [part.name for part in getattr(self, key) if hasattr(part, "name")]
             if len(names) > 1 and (len(set(names)) < len(names) or "" in names):
                 raise EntriesDisagree(read=f"[[{key}]] named {names}", wanted=f"a name of its own for each [[{key}]]")
+        for section, lower, upper in IN_ORDER:
+            _check_order(self, section, lower, upper)
         allowed = self.stations()
         for name in self.about.air_path:
             if name not in allowed:
@@ -146,6 +155,18 @@ class Plant(Model[Q], Generic[Q]):
             if not own or part.name == own:
                 return part  # type: ignore[no-any-return]
         raise UnknownChoice(read=name, wanted="a part of this plant")
+
+
+def _check_order(plant: Plant[Any], section: str, lower: str, upper: str) -> None:
+    """Refuse two entries that are the wrong way round whatever their spreads."""
+    for owner in (plant, *plant.train):
+        part = getattr(owner, section, None)
+        low, high = getattr(part, lower, None), getattr(part, upper, None)
+        if isinstance(low, Span) and isinstance(high, Span) and low.kind == high.kind and low.low > high.high:
+            raise EntriesDisagree(
+                read=f"{section}.{lower} = {low.text!r} above {section}.{upper} = {high.text!r}",
+                wanted=f"{lower} below {upper}",
+            )
 
 
 def walk(plant: Model[Any], path: str = "") -> Iterator[tuple[str, Model[Any], str, Entry, Any]]:
