@@ -12,7 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from airfettle.plant.whole import walk
-from airfettle.quantity import Known, plain, shown_unit, span_text, toleranced
+from airfettle.quantity import Known, Units, in_unit, plain, shown_unit, span_text, toleranced
 from airfettle.studies.bands import Band
 from airfettle.studies.meaning import Meaning
 from airfettle.studies.rating import RatedPoint, Rating, answer_meanings
@@ -70,7 +70,7 @@ def headline(rating: Rating) -> Text:
     point, units = rating.points[-1], rating.draw.plant.about.units
     air = _shown(point.answers["delivered_air"], "intake_flow", rating)
     power = _shown(point.answers["electrical_power"], "power", rating)
-    pressure = plain(point.receiver_gauge, kind="pressure", units=units)
+    pressure = _gauge(point.receiver_gauge, units)
     return Text(f"Delivers {air} at {point.frequency:g} Hz against {pressure}, and takes {power}.", style="bold")
 
 
@@ -80,7 +80,7 @@ def _shown(band: Band, kind: str, rating: Rating) -> str:
 
 def _table(rating: Rating, points: list[RatedPoint], *, short: bool, width: int) -> Table:
     units = rating.draw.plant.about.units
-    pressure = plain(points[0].receiver_gauge, kind="pressure", units=units)
+    pressure = _gauge(points[0].receiver_gauge, units)
     groups = [
         [_row(rating, n, points) for n in names
          if n in points[0].answers and _worth_showing(n, points) and (not short or n in SHORT)]
@@ -97,6 +97,12 @@ def _table(rating: Rating, points: list[RatedPoint], *, short: bool, width: int)
         for row in rows:
             table.add_row(*row[:2], *(_emphasised(text) for text in row[2:]), end_section=not short and row is rows[-1])
     return table
+
+
+def _gauge(pressure: float, units: Units) -> str:
+    """A receiver pressure as a gauge can be read: to 1 psi, or to a tenth of a bar."""
+    unit = shown_unit("pressure", units)
+    return f"{in_unit(pressure, kind='pressure', unit=unit):.{0 if units == 'US' else 1}f} {unit}"
 
 
 def _worth_showing(name: str, points: list[RatedPoint]) -> bool:
@@ -133,6 +139,9 @@ def _notices(rating: Rating) -> Iterator[RenderableType]:
                 at = f"{point.frequency:g} Hz"
                 if at not in seen.setdefault(word, []):
                     seen[word].append(at)
+    if rating.points[-1].trains:
+        names = " and ".join(rating.points[-1].trains)
+        yield Text(f"Trains {names} together: sums, or where a sum means nothing the highest; --json has each.")
     for word, where in seen.items():
         yield Text(f"* at {', '.join(where)}: {word}")
 
@@ -169,7 +178,7 @@ def _title_block(rating: Rating) -> Table:
     room = plain(float(site.room_temperature[0, 0, 0]), kind="temperature", units=about.units)
     block = Table(box=box.SQUARE, show_header=False, expand=False)
     block.add_row("plant", Text(about.name, style="bold"))
-    gauge = plain(point.receiver_gauge, kind="pressure", units=about.units)
+    gauge = _gauge(point.receiver_gauge, about.units)
     block.add_row("last column", f"{point.frequency:g} Hz, {gauge} gauge, likely room {room} and {barometer}")
     block.add_row("known by", by)
     block.add_row("spread", f"middle of {draw.rows} rows, and 9 of 10 of them (P50, P5 to P95); seed {draw.seed}")
