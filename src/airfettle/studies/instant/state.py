@@ -134,9 +134,11 @@ class TrainState:
     outlet_enthalpy: Array = value("enthalpy gained by the air up to the pump's outlet", "power", "H_d", total=True)
     cooler_outlet_temperature: Array = answer(
         "air going on to the receiver", "temperature", "T_c2", sources=("airfettle-equations", "practice"),
-        solved="crossflow, fan air unmixed, with the heat of condensing water, equations (c); without a cooler, as it left the pump")  # fmt: skip
-    cooler_approach: Array | None = answer("that over the room (approach)", "temperature_difference", "dT_c",
-                                    equation="cooler_outlet_temperature - room_temperature")  # fmt: skip
+        solved="crossflow, fan air unmixed, with the heat of condensing water, equations (c)",
+        note="without a cooler, as it left the pump")  # fmt: skip
+    cooler_approach: Array | None = answer(
+        "that over the room (approach)", "temperature_difference", "dT_c",
+        equation="cooler_outlet_temperature - room_temperature")  # fmt: skip
     cooler_outlet_humidity_ratio: Array = value("vapour at the cooler's outlet", "humidity_ratio", "W_c")
     cooler_liquid: Array = value("water made liquid in the cooler", "water_flow", "w_c", total=True)
     cooler_heat: Array = value("heat given up in the cooler", "power", "Q_c", total=True)
