@@ -14,8 +14,12 @@ from airfettle.studies.draw import draw
 from airfettle.studies.instant.whole import instant
 
 ROWS = 8
-THREE_PHASE = ("208 wye", "240 high-leg delta", "240 corner-grounded delta", "generator, three-phase")
+THREE_PHASE = ("208 wye", "240 high-leg delta", "240 corner-grounded delta", "generator, three-phase",
+               "rotary converter", "static converter")  # fmt: skip
 SINGLE_PHASE = ("single-phase 120/240", "generator, single-phase")
+THREE_PHASE_METRIC = ("400/230 wye", "generator, three-phase")
+SINGLE_PHASE_METRIC = ("single-phase 230",)
+FANS = ("own supply", "drive output", "pump flywheel", "none", "unknown")
 HORSEPOWER = (2, 3, 5, 7.5, 10)
 KILOWATTS = (1.5, 2.2, 4, 5.5, 7.5)
 
@@ -62,9 +66,9 @@ def at(numbers, *, hertz, bar, **more):
     return instant(numbers, frequency=np.array(hertz, dtype=float)[None, :, None], receiver_pressure=pressure, **more)
 
 
-def held(state):
+def held(state, *, below=1.0):
     """Rows and points at which every motor holds; elsewhere the numbers belong to no running plant."""
-    return np.asarray(np.all(np.broadcast_arrays(*(t.pull_out_share <= 1.0 for t in state.trains)), axis=0))
+    return np.asarray(np.all(np.broadcast_arrays(*(t.pull_out_share <= below for t in state.trains)), axis=0))
 
 
 def _perhaps(chance, data, key, make, *, share=0.7):
@@ -106,8 +110,8 @@ def _supply(chance, us, phases):
             "tolerance": chance.choice(["0.9..1.05", "1.0"])}  # fmt: skip
     data = _some(chance, told)
     if chance.random() < 0.7:
-        data["kind"] = chance.choice(SINGLE_PHASE if phases == 1 else THREE_PHASE) if us else (
-            "single-phase 230" if phases == 1 else chance.choice(["400/230 wye", "generator, three-phase"]))  # fmt: skip
+        kinds = (SINGLE_PHASE, THREE_PHASE) if us else (SINGLE_PHASE_METRIC, THREE_PHASE_METRIC)
+        data["kind"] = chance.choice(kinds[phases == 3])
     return data
 
 
@@ -223,8 +227,7 @@ def _cooler(chance, us):
     kinds = ["vehicle oil cooler", "vehicle condenser", "bought aftercooler", "finned pipe", "unknown"]
     data = _some(chance, {"fan_flow": "500 cfm" if us else "800 m3/h", "drop": "1 psi" if us else "0.1 bar",
                           "fan_off_share": "10 %"})  # fmt: skip
-    return data | {"kind": chance.choice(kinds),
-                   "fan": chance.choice(["own supply", "drive output", "pump flywheel", "none", "unknown"])}  # fmt: skip
+    return data | {"kind": chance.choice(kinds), "fan": chance.choice(FANS)}
 
 
 def _air_path(chance, data, us):
@@ -261,8 +264,10 @@ def _separator(chance, us):
 
 
 def _dryer(chance, us):
-    return _some(chance, {"rated_flow": chance.choice(["10 scfm", "25 scfm"] if us else ["300 L/min ANR", "1 m3/min"]),
-                          "rated_dew_point": "38 degF" if us else "3 degC", "drop": "3 psi" if us else "0.2 bar"})  # fmt: skip
+    return _some(chance, {
+        "rated_flow": chance.choice(["10 scfm", "25 scfm"] if us else ["300 L/min ANR", "1 m3/min"]),
+        "rated_dew_point": "38 degF" if us else "3 degC", "drop": "3 psi" if us else "0.2 bar",
+    })  # fmt: skip
 
 
 def _filter(chance, us):

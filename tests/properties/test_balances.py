@@ -133,8 +133,8 @@ def test_parts_lose_what_their_own_physics_says(data):
 def test_receiver_and_dryer_give_up_what_the_air_loses():
     """Worked through station by station for one plant, with formulas of this file only."""
     data = at_random.seeded(7) | {
-        "plant": {}, "separator": {"efficiency": "90 %"}, "check_valve": {}, "dryer": {}, "filter": "none",
-        "receiver": {"room_conductance": "12 W/K"}, "site": {"room_temperature": "30 degC", "humidity": "80 %"},
+        "plant": {}, "separator": {"efficiency": "0.9..0.9"}, "check_valve": {}, "dryer": {}, "filter": "none",
+        "receiver": {"room_conductance": "12..12 W/K"}, "site": {"room_temperature": "30 degC", "humidity": "80 %"},
         "cooler": {"kind": "vehicle oil cooler"}, "pump": {"stages": 1}, "belt": {"ratio": "2"},
     }  # fmt: skip
     data.pop("train", None)
@@ -154,16 +154,20 @@ def test_receiver_and_dryer_give_up_what_the_air_loses():
     assert path.receiver_temperature == pytest.approx(np.broadcast_to(leaving, SHAPE), rel=1e-9)
     assert path.receiver_heat == pytest.approx(np.broadcast_to(heat, SHAPE), rel=1e-9)
     sent = moist_enthalpy(train.delivered_dry_air, path.line_temperature, path.line_humidity_ratio)
-    lost = np.broadcast_to(behind - sent, SHAPE)
+    drained = path.drained_enthalpy - liquid_enthalpy(path.receiver_water, leaving)
+    drained = drained - liquid_enthalpy(caught, train.cooler_outlet_temperature)
+    cold = drained / (path.treatment_water * CP_LIQUID)
     assert np.all(path.treatment_water > 0.0)
-    assert path.treatment_heat == pytest.approx(lost, rel=0.01)  # but for the enthalpy of the water it drains
-    assert np.all(path.treatment_heat < lost)
+    assert np.all((cold > 0.0) & (cold < leaving - ZERO_CELSIUS))  # it drains as cold as the dryer's cold end
+    assert path.treatment_heat == pytest.approx(np.broadcast_to(behind - sent - drained, SHAPE), rel=1e-9)
 
 
 @given(at_random.plants)
 @settings(max_examples=40)
 def test_walls_held_where_they_settle_change_nothing(data):
-    numbers, state, held = running_plant(data)
+    """Up to 0.98 of pull-out; at it slip rises without end with torque, and the passes hunt (see below)."""
+    numbers, state, _ = running_plant(data)
+    held = np.broadcast_to(at_random.held(state, below=0.98), SHAPE)
     walls = Slow(tuple(t.wall_temperature for t in state.trains))
     again = at_random.at(numbers, hertz=HERTZ, bar=BAR, slow=walls)
     for t, other in zip(state.trains, again.trains, strict=True):
@@ -175,10 +179,23 @@ def test_walls_held_where_they_settle_change_nothing(data):
 @given(at_random.plants)
 @settings(max_examples=40)
 def test_passes_settle_where_the_motors_hold(data):
-    """Well below the cap of 25, as long as no point of the grid stalls its motor."""
-    _, state, held = running_plant(data)
-    if held.all():
-        assert state.passes <= 20
+    """Well below the cap of 25, as long as no point of the grid comes within 2 % of pull-out."""
+    _, state, _ = running_plant(data)
+    if at_random.held(state, below=0.98).all():
+        assert state.passes <= 16
+
+
+@pytest.mark.parametrize("seed", [105, 9, 31])
+def test_more_passes_would_change_nothing_up_to_pull_out(seed, monkeypatch):
+    """Twenty-five passes against sixty: to 1e-3 even where a motor is about to stall, as in the plant of seed 105."""
+    numbers, state, held = running_plant(at_random.seeded(seed))
+    monkeypatch.setattr("airfettle.studies.instant.whole.MOST_PASSES", 60)
+    monkeypatch.setattr("airfettle.studies.instant.whole.CLOSE_ENOUGH", 1e-13)
+    longer = at_random.at(numbers, hertz=HERTZ, bar=BAR)
+    for t, other in zip(state.trains, longer.trains, strict=True):
+        for name in ("delivered_air", "electrical_power", "wall_temperature"):
+            change = np.broadcast_to(np.abs(getattr(other, name) / getattr(t, name) - 1.0), SHAPE)[held]
+            assert np.max(change, initial=0.0) < 1e-3
 
 
 @given(at_random.plants)

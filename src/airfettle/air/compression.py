@@ -308,10 +308,14 @@ def free_air(
     ----------
     volume_flow : array_like
         Flow as it stands at ``pressure`` and ``temperature``. [m3/s]
-    pressure, intake_pressure : array_like
-        Absolute pressures, compressed and at the intake. [Pa]
-    temperature, intake_temperature : array_like
-        Temperatures, compressed and at the intake. [K]
+    pressure : array_like
+        Absolute pressure of the compressed air. [Pa]
+    temperature : array_like
+        Temperature of the compressed air. [K]
+    intake_pressure : array_like
+        Absolute pressure at the intake. [Pa]
+    intake_temperature : array_like
+        Temperature at the intake. [K]
 
     Returns
     -------

@@ -8,7 +8,7 @@ conditions) or a *choice*. What can be computed is never an entry.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar, Generic, Literal, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -16,7 +16,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import PydanticCustomError
 
 from airfettle.errors import AirfettleError, MissingEntry, MissingUnit, OutOfBounds, UnknownChoice, WrongShape
-from airfettle.quantity import KINDS, Known, Span, read_span
+from airfettle.quantity import KINDS, Known, Span, known_by, read_span
 
 Q = TypeVar("Q")
 """A span in the plant file, an array in the draw."""
@@ -98,18 +98,28 @@ class Model(BaseModel, Generic[Q]):
             return data
         known = data.get("known", "told")
         read = dict(data)
-        for name, info in cls.model_fields.items():
-            entry = entry_of(info)
-            if entry and name in data:
-                value = _span(data[name], name, entry, known if known in get_args(Known) else "told")
+        for name, told in data.items():  # in the order of the file, so that the first thing wrong is told first
+            info = cls.model_fields.get(name)
+            entry = entry_of(info) if info else None
+            if entry:
+                value = _span(told, name, entry, known if known in get_args(Known) else "told")
                 if value is None:
                     del read[name]  # 'unknown' is the same as not told
                 else:
                     read[name] = value
+            elif info and isinstance(told, bool) and info.annotation is not bool:
+                raise for_loader(WrongShape(read=f"{name} = {str(told).lower()}", wanted=_choice_wanted(info)), name)
+        if all(name in cls.model_fields for name in data):  # else a misspelt key is the thing to say
+            cls._require(read)
+        return read
+
+    @classmethod
+    def _require(cls, read: dict[str, Any]) -> None:
+        for name, info in cls.model_fields.items():
+            entry = entry_of(info)
             if entry and entry.required and name not in read:
                 wanted = f"{name} = '{_example(entry)}', {entry.label}"
-                raise _for_loader(MissingEntry(read=f"a section without {name}", wanted=wanted), name)
-        return read
+                raise for_loader(MissingEntry(read=f"a section without {name}", wanted=wanted), name)
 
     def entries(self) -> Iterator[tuple[str, Entry, Any]]:
         """Yield (name, description, value) of every quantity entry."""
@@ -156,29 +166,36 @@ def _span(value: Any, name: str, entry: Entry, known: Known) -> Span | None:
     try:
         return _bounded(_long(value, entry, known) if isinstance(value, dict) else _short(value, entry, known), entry)
     except AirfettleError as error:
-        raise _for_loader(error, name) from error
+        raise for_loader(error, name) from error
 
 
-def _for_loader(error: AirfettleError, name: str) -> PydanticCustomError:
+def for_loader(error: AirfettleError, *entry: str | int) -> PydanticCustomError:
     """Wrap an error so that validation goes on and the loader can say where it stands."""
-    return PydanticCustomError("airfettle", "{slug}", {"slug": error.slug, "error": error, "entry": name})
+    return PydanticCustomError("airfettle", "{slug}", {"slug": error.slug, "error": error, "entry": entry})
 
 
 def _short(value: Any, entry: Entry, known: Known, by: str = "") -> Span | None:
     kind = KINDS[entry.kind]
     if isinstance(value, bool) or not isinstance(value, (str, int, float)):
-        raise WrongShape(read=repr(value), wanted=f"{kind.label} as text, such as '{_example(entry)}', or 'unknown'")
+        raise WrongShape(
+            read=shortened(value), wanted=f"{kind.label} as text, such as '{_example(entry)}', or 'unknown'"
+        )
     if not isinstance(value, str):
+        if not abs(value) < HUGE:
+            raise OutOfBounds(read=shortened(value), wanted=f"{kind.label}, such as '{_example(entry)}'")
         if "" not in kind.units:
             wanted = f"{kind.label} with its unit, in quotes"
+            units = dict.fromkeys((kind.us, kind.metric))
             raise MissingUnit(
-                read=repr(value), wanted=wanted, instead=f"'{value:g} {kind.us}' or '{value:g} {kind.metric}'"
+                read=repr(value), wanted=wanted, instead=" or ".join(f"'{value:g} {unit}'" for unit in units)
             )
         value = repr(value)
     return read_span(value, kind=entry.kind, known=known, by=by)
 
 
 _LONG = {"is", "known", "by", "on", "note"}
+HUGE = 1e15
+"""Bare numbers of this size and more are not read. [-]"""
 
 
 def _long(value: dict[str, Any], entry: Entry, known: Known) -> Span | None:
@@ -187,31 +204,51 @@ def _long(value: dict[str, Any], entry: Entry, known: Known) -> Span | None:
         wanted = (
             "{ is = '...', known = '...', by = '...', on = 2026-03-02, note = '...' }, of which only 'is' is needed"
         )
-        raise WrongShape(read=f"an entry with {', '.join(extra) or 'no is'}", wanted=wanted)
-    told = value.get("known", known)
+        raise WrongShape(read=f"an entry with {shortened(', '.join(extra)) if extra else 'no is'}", wanted=wanted)
+    for key in ("known", "by", "on", "note"):
+        if not isinstance(value.get(key, ""), str):
+            raise WrongShape(read=f"{key} = {shortened(value[key])}", wanted=f"{key} as text in quotes")
+    by = value.get("by", "")
+    told = value.get("known", known_by(by) or known)
     if told not in get_args(Known):
         raise UnknownChoice(read=repr(told), wanted="known as one of: " + ", ".join(get_args(Known)))
-    by = str(value.get("by", ""))
     span = _short(value["is"], entry, told, by)
     if span is None:
         return None
-    return span.known_as(told if "known" in value else span.known, by=by, on=str(value.get("on", "")),
-                         note=str(value.get("note", "")))  # fmt: skip
+    return span.known_as(told if "known" in value else span.known, by=by, on=value.get("on", ""),
+                         note=value.get("note", ""))  # fmt: skip
 
 
 def _bounded(span: Span | None, entry: Entry) -> Span | None:
+    """Refuse what this entry cannot be, and keep its bounds for the tails of the draw."""
     if span is None:
         return None
     low = entry.low if entry.low is not None else float("-inf")
     high = entry.high if entry.high is not None else float("inf")
-    if span.likely < low or span.likely > high or (span.form == "flat" and (span.low < low or span.high > high)):
+    ends = (span.low, span.high) if span.form in ("flat", "triangular") else (span.likely, span.likely)
+    if ends[0] < low or ends[1] > high:
         kind = KINDS[entry.kind]
-        factor, offset = kind.units[kind.metric]
-        ends = [f"{(end - offset) / factor:g}" for end in (low, high) if abs(end) < float("inf")]
-        wanted = f"{entry.label} between {' and '.join(ends)} {kind.metric}" if len(ends) == 2 else (
-            f"{entry.label} of at {'least' if entry.low is not None else 'most'} {ends[0]} {kind.metric}")  # fmt: skip
-        raise OutOfBounds(read=repr(span.text), wanted=wanted.strip())
-    return span
+        unit = span.unit if span.unit in kind.units else kind.metric
+        factor, offset = kind.units[unit]
+        limits = [f"{(end - offset) / factor:.6g} {unit}".strip(" -") for end in (low, high) if abs(end) < float("inf")]
+        wanted = f"between {' and '.join(limits)}" if len(limits) == 2 else (
+            f"of at {'least' if entry.low is not None else 'most'} {limits[0]}")  # fmt: skip
+        raise OutOfBounds(read=repr(span.text), wanted=f"{entry.label}, {wanted}")
+    return replace(span, floor=low, ceiling=high)
+
+
+def _choice_wanted(info: FieldInfo) -> str:
+    extra = info.json_schema_extra
+    return f"{extra.get('label') or 'text'}, not true or false" if isinstance(extra, dict) else "text or a number"
+
+
+def shortened(value: Any) -> str:
+    """Return a value as the file gives it, in at most 60 characters."""
+    try:
+        text = repr(value)
+    except ValueError:  # a whole number of more digits than Python writes out
+        text = "a number of thousands of digits"
+    return text if len(text) <= 60 else text[:57] + "..."
 
 
 def _example(entry: Entry) -> str:

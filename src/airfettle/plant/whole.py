@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 from typing import Any, ClassVar, Generic
 
 from pydantic import model_validator
 
-from airfettle.errors import EntriesDisagree, UnknownChoice
+from airfettle.errors import AirfettleError, EntriesDisagree, UnknownChoice
 from airfettle.plant.belt import Belt
 from airfettle.plant.control import Control, Reading
 from airfettle.plant.cooler import Cooler
 from airfettle.plant.drive import Drive
 from airfettle.plant.intake import Intake
 from airfettle.plant.motor import Motor
-from airfettle.plant.part import Entry, Model, Part, Q, choice, entry_of
+from airfettle.plant.part import Entry, Model, Part, Q, choice, entry_of, for_loader
 from airfettle.plant.pump import Pump
 from airfettle.plant.receiver import CheckValve, Receiver, ReliefValve
 from airfettle.plant.separator import Separator
@@ -106,21 +107,45 @@ class Plant(Model[Q], Generic[Q]):
     def _check(self) -> Plant[Q]:
         beside = [key for key in TRAIN_SECTIONS if key != "supply" and getattr(self, key) is not None]
         if self.train and beside:
-            raise EntriesDisagree(
+            problem = EntriesDisagree(
                 read=f"[[train]] and also [{beside[0]}] at the top",
                 wanted="either one train, its sections at the top, or all of them under [[train]]",
             )
+            raise for_loader(problem, beside[0])
         for key in SEVERAL:
-            names = [part.name for part in getattr(self, key) if hasattr(part, "name")]
-            if len(names) > 1 and (len(set(names)) < len(names) or "" in names):
-                raise EntriesDisagree(read=f"[[{key}]] named {names}", wanted=f"a name of its own for each [[{key}]]")
+            self._check_names(key)
         for section, lower, upper in IN_ORDER:
             _check_order(self, section, lower, upper)
-        allowed = self.stations()
-        for name in self.about.air_path:
-            if name not in allowed:
-                raise UnknownChoice(read=f"air_path names {name!r}", wanted="parts of this file: " + ", ".join(allowed))
+        self._check_air_path()
         return self
+
+    def _check_names(self, key: str) -> None:
+        """Refuse several parts of a sort without a name of its own each."""
+        parts = [part for part in getattr(self, key) if hasattr(part, "name")]
+        seen: set[str] = set()
+        for place, part in enumerate(parts):
+            if len(parts) > 1 and (not part.name or part.name in seen):
+                read = f"a second [[{key}]] named {part.name!r}" if part.name else f"a [[{key}]] without a name"
+                problem = EntriesDisagree(
+                    read=read, wanted=f"a name of its own for each [[{key}]]", instead='name = "..." in each'
+                )
+                raise for_loader(problem, key, place, "name")
+            seen.add(part.name)
+
+    def _check_air_path(self) -> None:
+        """Refuse an air path that names what is not there, or a part twice."""
+        allowed = self.stations()
+        for place, name in enumerate(self.about.air_path):
+            if name not in allowed:
+                problem: AirfettleError = UnknownChoice(
+                    read=f"air_path names {name!r}",
+                    wanted="parts of this file: " + (", ".join(allowed) or "none is in it yet"),
+                    instead="".join(get_close_matches(name, allowed, n=1)),
+                )
+                raise for_loader(problem, "plant", "air_path")
+            if name in self.about.air_path[:place]:
+                problem = EntriesDisagree(read=f"air_path names {name!r} twice", wanted="each part once, in order")
+                raise for_loader(problem, "plant", "air_path")
 
     @property
     def about(self) -> About[Q]:
@@ -159,14 +184,15 @@ class Plant(Model[Q], Generic[Q]):
 
 def _check_order(plant: Plant[Any], section: str, lower: str, upper: str) -> None:
     """Refuse two entries that are the wrong way round whatever their spreads."""
-    for owner in (plant, *plant.train):
+    for place, owner in enumerate((plant, *plant.train)):
         part = getattr(owner, section, None)
         low, high = getattr(part, lower, None), getattr(part, upper, None)
         if isinstance(low, Span) and isinstance(high, Span) and low.kind == high.kind and low.low > high.high:
-            raise EntriesDisagree(
+            problem = EntriesDisagree(
                 read=f"{section}.{lower} = {low.text!r} above {section}.{upper} = {high.text!r}",
                 wanted=f"{lower} below {upper}",
             )
+            raise for_loader(problem, *(("train", place - 1) if place else ()), section, lower)
 
 
 def walk(plant: Model[Any], path: str = "") -> Iterator[tuple[str, Model[Any], str, Entry, Any]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from airfettle.errors import (
     AmbiguousUnit,
@@ -18,27 +19,38 @@ from airfettle.errors import (
     UnreadableQuantity,
     WrongUnit,
 )
-from airfettle.quantity.kinds import AWG, KINDS, Kind
+from airfettle.quantity.kinds import AWG, KINDS, OFTEN_WRITTEN, Kind
 from airfettle.quantity.span import Form, Known, Span
-from airfettle.quantity.tolerance import INSTRUMENTS, WORDS_FOR_KNOWN, bare_error
+from airfettle.quantity.tolerance import INSTRUMENTS, WORDS_FOR_KNOWN, bare_error, known_by
 
-_NUMBER = r"[+-]?(?:\d+\.\d+|\.\d+|\d+)(?:[eE][+-]?\d+)?"
-_TERM = rf"(?:\d+[ -]\d+/\d+|\d+/\d+|{_NUMBER})"
-_UNIT = r"(?:(?!(?:to|likely|by)\b)[A-Za-z°%\"/(](?:(?!\s(?:likely|by|to)\b)[^+±])*?)?"
-_SINGLE = re.compile(rf"^(?P<about>about\s+)?(?P<a>{_TERM})\s*(?P<unit>{_UNIT})$")
+_SIZE = r"(?:[0-9]+\.[0-9]+|\.[0-9]+|[0-9]+)(?:[eE][+-]?[0-9]+)?"
+_FRACTION = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+)"
+_TERM = rf"(?:{_FRACTION}|[+-]?{_SIZE})"
+_AMOUNT = rf"(?:{_FRACTION}|{_SIZE})"
+_WORD = r"(?:to|likely|by)\b"
+_UNIT = rf"(?:(?!{_WORD})(?:1/(?=[a-z])|[A-Za-z°%\"/(])(?:(?!\s{_WORD})[^-+±<>=.])*?)?"
+_SINGLE = re.compile(rf"(?P<about>about\s+)?(?P<a>{_TERM})\s*(?P<unit>{_UNIT})", re.IGNORECASE)
 _RANGE = re.compile(
-    rf"^(?P<a>{_TERM})\s*(?P<unit_a>{_UNIT})\s*(?:\.\.|-|\bto\b)\s*(?P<b>{_TERM})\s*(?P<unit>{_UNIT})"
-    rf"(?:\s+likely\s+(?P<m>{_TERM})\s*(?P<unit_m>{_UNIT}))?$"
+    rf"(?P<a>{_TERM})\s*(?P<unit_a>{_UNIT})\s*(?:\.\.|-|\bto\b)\s*(?P<b>{_TERM})\s*(?P<unit>{_UNIT})"
+    rf"(?:\s*\blikely\s+(?P<m>{_TERM})\s*(?P<unit_m>{_UNIT}))?",
+    re.IGNORECASE,
 )
-_PLUS_MINUS = re.compile(rf"^(?P<a>{_TERM})\s*(?P<unit_a>{_UNIT})\s*\+/-\s*(?P<d>{_TERM})\s*(?P<unit>%|{_UNIT})$")
+_PLUS_MINUS = re.compile(
+    rf"(?P<a>{_TERM})\s*(?P<unit_a>{_UNIT})\s*\+/-\s*(?P<d>{_AMOUNT})\s*(?P<unit>{_UNIT})", re.IGNORECASE
+)
 _UNEQUAL = re.compile(
-    rf"^(?P<a>{_TERM})\s*(?P<unit_a>{_UNIT})\s*\+\s*(?P<u>{_TERM})\s*/\s*-\s*(?P<l>{_TERM})\s*(?P<unit>%|{_UNIT})$"
+    rf"(?P<a>{_TERM})\s*(?P<unit_a>{_UNIT})\s*\+\s*(?P<u>{_AMOUNT})\s*/\s*-\s*(?P<l>{_AMOUNT})\s*(?P<unit>{_UNIT})",
+    re.IGNORECASE,
 )
-_BY = re.compile(r"^(?P<rest>.*\S)\s+by\s+(?P<by>[a-z ]+)$")
-_COMMA = re.compile(r"\d,\d")
-_NO_SHARE_OF = {"temperature", "temperature_difference", "sound_level", "altitude"}
+_BY = re.compile(r"(?P<rest>.*\S)\s+by\s+(?P<by>[a-z ]+)", re.IGNORECASE)
+_COMMA = re.compile(r"[0-9],[0-9]")
+_AWG = re.compile(r"AWG\s*(?P<a>\w+(?:/0)?)|(?P<b>\w+(?:/0)?)\s*AWG", re.IGNORECASE)
+_NO_SHARE_OF = {"temperature", "sound_level", "altitude"}
+"""Kinds with a zero of no meaning: a percentage of them says nothing."""
 ABOUT = 0.10
-"""What 'about' means, two standard deviations. [-]"""
+"""What 'about' means, two standard deviations; of a kind without shares, what a told value is good for. [-]"""
+LONGEST = 200
+"""A quantity of more characters than this is not read. [-]"""
 
 
 @dataclass(frozen=True)
@@ -52,8 +64,8 @@ class _Text:
     by: str
 
     def example(self) -> str:
-        unit = self.kind.us or self.kind.metric
-        return f"{self.kind.label}, such as '12 {unit}', '10..14 {unit}' or 'unknown'".replace(" '", " '")
+        unit = (self.kind.us or self.kind.metric).strip("-")
+        return f"{self.kind.label}, such as '{f'12 {unit}'.strip()}', '{f'10..14 {unit}'.strip()}' or 'unknown'"
 
 
 def read_span(text: str, *, kind: str, where: str = "", known: Known = "told", by: str = "") -> Span | None:
@@ -81,6 +93,9 @@ def read_span(text: str, *, kind: str, where: str = "", known: Known = "told", b
         One clear error; nothing is guessed.
     """
     clean = _cleaned(text)
+    if len(clean) > LONGEST:
+        read = repr(clean[:60] + "...")
+        raise UnreadableQuantity(read=read, where=where, wanted=f"{KINDS[kind].label} in a few words")
     clean, known, by = _provenance(clean, where=where, known=known, by=by)
     given = _Text(text, KINDS[kind], where, known, by)
     if clean.lower() in ("unknown", "?"):
@@ -90,119 +105,138 @@ def read_span(text: str, *, kind: str, where: str = "", known: Known = "told", b
             read=repr(text), where=where, wanted="a point for decimals, and no sign between thousands",
             instead=f"'{clean.replace(',', '.', 1)}' or '{clean.replace(',', '', 1)}', whichever is meant",
         )  # fmt: skip
-    if kind == "wire_size" and (gauge := _gauge(clean)):
-        return Span(kind, "exact", gauge, gauge, gauge, "AWG", text, known, by)
-    return _checked(_read(clean, given), given)
+    if kind == "wire_size" and (gauge := _AWG.fullmatch(clean)):
+        return _gauge(gauge["a"] or gauge["b"], given)
+    return _read(clean, given)
 
 
 def _cleaned(text: str) -> str:
     for odd, plain in (("–", "-"), ("—", "-"), ("−", "-"), ("±", "+/-"), ("\u00a0", " "), ("º", "°"),
-                       ("²", "2"), ("³", "3"), ("…", "..")):  # fmt: skip
+                       ("²", "2"), ("³", "3"), ("…", ".."), ("...", "..")):  # fmt: skip
         text = text.replace(odd, plain)
     return " ".join(text.split())
 
 
 def _provenance(text: str, *, where: str, known: Known, by: str) -> tuple[str, Known, str]:
-    found = _BY.match(text)
+    found = _BY.fullmatch(text)
     if not found:
         return text, known, by
-    word = found["by"].strip()
-    if word in INSTRUMENTS:
-        return found["rest"], "measured", word
-    if word in WORDS_FOR_KNOWN:
-        return found["rest"], WORDS_FOR_KNOWN[word], word
+    word = found["by"].strip().lower()
+    if how := known_by(word):
+        return found["rest"], how, word
     raise UnreadableQuantity(
         read=f"'by {word}' in {text!r}", where=where,
         wanted="after 'by', one of: " + ", ".join([*INSTRUMENTS, *WORDS_FOR_KNOWN]),
     )  # fmt: skip
 
 
-def _gauge(text: str) -> float | None:
-    found = re.fullmatch(r"(?:AWG\s*(\d+(?:/0)?)|(\d+(?:/0)?)\s*AWG)", text, re.IGNORECASE)
-    return AWG.get(found[1] or found[2]) if found else None
+def _gauge(size: str, given: _Text) -> Span:
+    area = AWG.get(size)
+    if area is None:
+        raise UnreadableQuantity(
+            read=repr(given.text), where=given.where,
+            wanted=f"a wire size, one of AWG {', '.join(AWG)}, or its copper area, such as '6 mm2'",
+        )  # fmt: skip
+    return Span(given.kind.name, "exact", area, area, area, "AWG", given.text, given.known, given.by)
 
 
 def _read(text: str, given: _Text) -> Span:
-    if found := _SINGLE.match(text):
-        return _single(found, given)
-    if found := _PLUS_MINUS.match(text):
-        return _equal(found, given)
-    if found := _UNEQUAL.match(text):
-        return _unequal(found, given)
-    if found := _RANGE.match(text):
-        return _range(found, given)
+    for form, reading in ((_SINGLE, _single), (_PLUS_MINUS, _equal), (_UNEQUAL, _unequal), (_RANGE, _range)):
+        if found := form.fullmatch(text):
+            return reading(found, given)
     raise UnreadableQuantity(read=repr(given.text), where=given.where, wanted=given.example())
 
 
 def _single(found: re.Match[str], given: _Text) -> Span:
     kind, value, unit = _value(found["a"], found["unit"], given)
-    if found["about"]:
-        return _normal(kind, value, ABOUT * abs(value), unit, given)
-    spread = bare_error(value, kind=kind, known=given.known, by=given.by)
-    return _normal(kind, value, spread, unit, given)
+    if found["about"] and given.kind.name not in _NO_SHARE_OF:
+        spread = ABOUT * abs(value)
+    elif found["about"]:
+        spread = bare_error(value, kind=kind, known="told")
+    else:
+        spread = bare_error(value, kind=kind, known=given.known, by=given.by)
+    span = _spread(kind, value, spread, unit, given)
+    _refuse_outside(span, span.likely, span.likely, given)
+    return span
 
 
 def _equal(found: re.Match[str], given: _Text) -> Span:
-    unit = found["unit_a"] if found["unit"] == "%" and given.kind.name != "fraction" else found["unit"]
-    kind, value, name = _value(found["a"], unit or found["unit_a"], given)
-    return _normal(kind, value, _deviation(found["d"], found["unit"], value, name, given), name, given)
+    share = _is_share(found["unit"], given)
+    kind, value, name = _value(found["a"], found["unit_a"] or ("" if share else found["unit"]), given)
+    span = _spread(kind, value, _deviation(found["d"], found["unit"], value, name, given), name, given)
+    return _checked(span, given)
 
 
 def _unequal(found: re.Match[str], given: _Text) -> Span:
-    percent = found["unit"] == "%" and given.kind.name != "fraction"
-    kind, value, name = _value(found["a"], found["unit_a"] if percent else found["unit"] or found["unit_a"], given)
+    share = _is_share(found["unit"], given)
+    kind, value, name = _value(found["a"], found["unit_a"] or ("" if share else found["unit"]), given)
     above = _deviation(found["u"], found["unit"], value, name, given)
     below = _deviation(found["l"], found["unit"], value, name, given)
-    return Span(kind, "two_halves", value - below, value, value + above, name, given.text, given.known, given.by)
+    form: Form = "two_halves" if above > 0 or below > 0 else "exact"
+    return _checked(_span(kind, form, (value - below, value, value + above), name, given), given)
 
 
 def _range(found: re.Match[str], given: _Text) -> Span:
-    unit = found["unit"] or found["unit_a"]
+    unit = found["unit"] or found["unit_m"] or found["unit_a"]
     kind, high, name = _value(found["b"], unit, given)
     kind_a, low, _ = _value(found["a"], found["unit_a"] or unit, given)
-    if kind_a != kind:
+    kind_m, likely, _ = (
+        _value(found["m"], found["unit_m"] or unit, given) if found["m"] else (kind, (low + high) / 2, name)
+    )
+    if not kind_a == kind == kind_m:
         raise WrongUnit(
-            read=repr(given.text),
-            where=given.where,
-            wanted="both ends gauge or both absolute, not one of each",
-        )
-    form: Form = "flat"
-    likely = (low + high) / 2
-    if found["m"]:
-        form = "triangular"
-        _, likely, _ = _value(found["m"], found["unit_m"] or unit, given)
+            read=repr(given.text), where=given.where,
+            wanted="all numbers of a range gauge, or all absolute, not some of each",
+        )  # fmt: skip
     if low > high or not low <= likely <= high:
         raise BackwardRange(
             read=repr(given.text), where=given.where,
             wanted="the lower number first, and a likely value between the two",
         )  # fmt: skip
-    return Span(kind, form if low < high else "exact", low, likely, high, name, given.text, given.known, given.by)
+    form: Form = "exact" if low == high else "triangular" if found["m"] else "flat"
+    return _checked(_span(kind, form, (low, likely, high), name, given), given)
 
 
-def _normal(kind: str, value: float, spread: float, unit: str, given: _Text) -> Span:
+def _spread(kind: str, value: float, spread: float, unit: str, given: _Text) -> Span:
     form: Form = "normal" if spread > 0 else "exact"
-    return Span(kind, form, value - spread, value, value + spread, unit, given.text, given.known, given.by)
+    return _span(kind, form, (value - spread, value, value + spread), unit, given)
+
+
+def _span(kind: str, form: Form, numbers: tuple[float, float, float], unit: str, given: _Text) -> Span:
+    return Span(kind, form, *numbers, unit, given.text, given.known, given.by)
+
+
+def _is_share(unit: str, given: _Text) -> bool:
+    """Whether a tolerance in this unit is a percentage of the value."""
+    return unit == "%" and given.kind.name != "fraction"
 
 
 def _deviation(term: str, unit: str, value: float, name: str, given: _Text) -> float:
-    if unit == "%" and given.kind.name != "fraction":
+    """Return a tolerance in SI, in its own unit where it has one."""
+    if _is_share(unit, given):
         if given.kind.name in _NO_SHARE_OF:
             raise WrongUnit(
                 read=repr(given.text), where=given.where,
                 wanted=f"a tolerance of {given.kind.label} as an amount; a percentage of it means nothing",
             )  # fmt: skip
         return _number(term, given) / 100 * abs(value)
-    factor, _ = given.kind.units[name]
+    factor, _ = given.kind.units[_unit_name(unit.strip(), given) if unit else name]
     return _number(term, given) * factor
 
 
 def _number(term: str, given: _Text) -> float:
-    mixed = re.fullmatch(r"(?:(\d+)[ -])?(\d+)/(\d+)", term)
-    if mixed and int(mixed[3]) == 0:
+    mixed = re.fullmatch(r"(?:([0-9]+)[ -])?([0-9]+)/([0-9]+)", term)
+    if not mixed:
+        return float(term)
+    above, below = float(mixed[2]), float(mixed[3])
+    if below == 0:
         raise UnreadableQuantity(read=repr(given.text), where=given.where, wanted=given.example())
-    if mixed:
-        return int(mixed[1] or 0) + int(mixed[2]) / int(mixed[3])
-    return float(term)
+    if mixed[1] and (above >= below or float(mixed[1]) == 0):
+        raise AmbiguousUnit(
+            read=repr(given.text), where=given.where,
+            wanted="a whole number and a part of one, such as '4-5/8', or two ends of a range with '..' between",
+        )  # fmt: skip
+    return float(mixed[1] or 0) + above / below
 
 
 def _value(term: str, unit: str, given: _Text) -> tuple[str, float, str]:
@@ -225,33 +259,39 @@ def _unit_name(unit: str, given: _Text) -> str:
     alike = [name for name in kind.units if name.lower() == unit.lower()]
     if len(alike) == 1:
         return alike[0]
-    elsewhere = [other.label for other in KINDS.values() if unit in other.units and other.si != kind.si]
-    hint = f"'{unit}' is a unit of {elsewhere[0]}" if elsewhere else ""
+    names = _units_of(kind)
     raise WrongUnit(
-        read=repr(given.text),
-        where=given.where,
-        wanted=f"{kind.label} in one of: {_units_of(kind)}",
-        instead=hint,
-    )
+        read=repr(given.text), where=given.where, instead=_hint(unit, kind),
+        wanted=f"{kind.label} in one of: {names}" if names else f"{kind.label}, without a unit",
+    )  # fmt: skip
+
+
+def _hint(unit: str, kind: Kind) -> str:
+    """Say what a unit that does not fit may have been meant for."""
+    if meant := next((name for name in OFTEN_WRITTEN.get(unit.lower(), ()) if name in kind.units), ""):
+        return f"'{meant}'"
+    others = [other for other in KINDS.values() if unit in other.units and other is not kind]
+    if others:
+        other = next((o for o in others if o.si != kind.si), others[0])
+        return f"'{unit}' is a unit of {other.label}, not of {kind.label}"
+    near = get_close_matches(unit.lower(), [name.lower() for name in kind.units if name], n=1)
+    return "".join(f"'{name}'" for name in kind.units if near and name.lower() == near[0])
 
 
 def _units_of(kind: Kind) -> str:
-    return ", ".join(name for name in kind.units if name)
+    return ", ".join(name for name in kind.units if name.strip("-"))
 
 
 def _checked(span: Span, given: _Text) -> Span:
-    kind = KINDS[span.kind]
-    stated = span.likely if span.form == "normal" else span.low
-    if stated < kind.low or span.likely > kind.high or not abs(span.high) < float("inf"):
-        raise OutOfBounds(
-            read=repr(given.text), where=given.where, wanted=f"{kind.label} that can be: {_bounds_of(kind)}"
-        )
+    """Refuse a span of which an end that the owner wrote cannot be."""
+    _refuse_outside(span, span.low, span.high, given)
     return span
 
 
-def _bounds_of(kind: Kind) -> str:
-    factor, offset = kind.units.get(kind.metric, (1.0, 0.0))
-    low, high = ((end - offset) / factor for end in (kind.low, kind.high))
-    if kind.high == float("inf"):
-        return f"not below {low:g} {kind.metric}".rstrip()
-    return f"{low:g} to {high:g} {kind.metric}".rstrip()
+def _refuse_outside(span: Span, low: float, high: float, given: _Text) -> None:
+    kind = KINDS[span.kind]
+    factor, offset = given.kind.units[span.unit]
+    for limit, outside, word in ((kind.low, low < kind.low, "least"), (kind.high, not high <= kind.high, "most")):
+        if outside:
+            end = f"{(limit - offset) / factor:,.6g} {span.unit}".rstrip(" -")
+            raise OutOfBounds(read=repr(given.text), where=given.where, wanted=f"{kind.label} of at {word} {end}")

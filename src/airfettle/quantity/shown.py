@@ -32,7 +32,7 @@ def toleranced(low: float, likely: float, high: float, *, kind: str, units: Unit
     above, below = _rounded(b - m, places), _rounded(m - a, places)
     if float(above) or float(below):
         number += f" ±{above}" if above == below else f" +{above}/-{below}"
-    return f"{number} {unit}".strip()
+    return _with_unit(number, unit)
 
 
 def plain(value: float, *, kind: str, units: Units) -> str:
@@ -40,19 +40,24 @@ def plain(value: float, *, kind: str, units: Units) -> str:
     unit = shown_unit(kind, units)
     number = in_unit(value, kind=kind, unit=unit)
     text = _rounded(number, _places(number, 0.0))
-    return f"{text.rstrip('0').rstrip('.') if '.' in text else text} {unit}".strip()
+    return _with_unit(text.rstrip("0").rstrip(".") if "." in text else text, unit)
 
 
 def span_text(span: Span, *, units: Units) -> str:
     """Return a span as the owner wrote it, or as limits in the owner's units where nobody wrote it."""
-    if span.text:
-        return span.text
     unit = shown_unit(span.kind, units)
-    low, high = (in_unit(v, kind=span.kind, unit=unit) for v in (span.low, span.high))
-    places = _places((low + high) / 2, high - low)
+    if span.text and (span.known != "assumed" or span.unit == unit):
+        return span.text
     if span.form == "exact":
         return plain(span.likely, kind=span.kind, units=units)
-    return f"{_rounded(low, places)}..{_rounded(high, places)} {unit}".strip()
+    low, likely, high = (in_unit(v, kind=span.kind, unit=unit) for v in (span.low, span.likely, span.high))
+    places = 1 - floor(log10(high - low)) if high > low else _places(likely, 0.0)
+    text = _with_unit(f"{_rounded(low, places)}..{_rounded(high, places)}", unit)
+    return f"{text} likely {_rounded(likely, places)}" if span.form == "triangular" else text
+
+
+def _with_unit(number: str, unit: str) -> str:
+    return f"{number} {unit}" if unit.strip("-") else number
 
 
 DIGITS = 4
@@ -75,4 +80,4 @@ def _rounded(value: float, places: int) -> str:
     text = f"{round(value, places):.{max(places, 0)}f}"
     if "." in text and places > 6:
         text = text.rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    return text.removeprefix("-") if not float(text) else text

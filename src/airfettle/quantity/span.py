@@ -36,6 +36,8 @@ class Span:
         As written.
     known, by, on, note : str
         How it is known, by what, when (ISO date), and the owner's note.
+    floor, ceiling : float
+        What this entry can be at all, where that is narrower than its kind. [SI unit of the kind]
     """
 
     kind: str
@@ -49,21 +51,30 @@ class Span:
     by: str = ""
     on: str = ""
     note: str = ""
+    floor: float = float("-inf")
+    ceiling: float = float("inf")
 
     def quantile(self, share: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return the value below which a share of the belief lies; shape of share. [SI]"""
+        """Return the value below which a share of the belief lies; shape of share. [SI]
+
+        Notes
+        -----
+        The tail of a normal form beyond what can be is left out, and its share spread over what remains.
+        """
         if self.form == "exact":
             return np.full(share.shape, self.likely)
+        kind = KINDS[self.kind]
+        least, most = max(kind.low, self.floor), min(kind.high, self.ceiling)
         if self.form == "flat":
             values = self.low + (self.high - self.low) * share
         elif self.form == "triangular":
             values = _triangular(share, self.low, self.likely, self.high)
         else:
-            z = _normal_quantile(share)
             below, above = (self.likely - self.low) / 2, (self.high - self.likely) / 2
+            first, last = (_normal_share(_deviations(end - self.likely, below, above)) for end in (least, most))
+            z = _normal_quantile(first + (last - first) * share)
             values = self.likely + np.where(z < 0, below, above) * z
-        kind = KINDS[self.kind]
-        return np.clip(values, kind.low, kind.high)
+        return np.clip(values, least, most)
 
     def known_as(self, known: Known, *, by: str = "", on: str = "", note: str = "") -> Span:
         """Return the same numbers with another provenance."""
@@ -85,6 +96,12 @@ def _triangular(share: NDArray[np.float64], low: float, mode: float, high: float
     return np.where(share < left, rising, falling)
 
 
+def _deviations(distance: float, below: float, above: float) -> float:
+    """Return a distance from the likely value in standard deviations of its own side."""
+    side = below if distance < 0 else above
+    return distance / side if side > 0 else CUT * (-1 if distance < 0 else 1)
+
+
 @cache
 def _normal_table() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Quantiles of the standard normal between its cuts, dense enough to interpolate to 1e-6."""
@@ -97,3 +114,8 @@ def _normal_table() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
 def _normal_quantile(share: NDArray[np.float64]) -> NDArray[np.float64]:
     shares, nodes = _normal_table()
     return np.interp(share, shares, nodes)
+
+
+def _normal_share(z: float) -> float:
+    shares, nodes = _normal_table()
+    return float(np.interp(z, nodes, shares))

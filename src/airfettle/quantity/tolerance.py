@@ -49,6 +49,12 @@ WORDS_FOR_KNOWN: dict[str, Known] = {
 }  # fmt: skip
 """What may stand after 'by' when it is not an instrument."""
 
+
+def known_by(word: str) -> Known | None:
+    """Return how a value is known that was found by an instrument or in another known way, or None."""
+    return "measured" if word in INSTRUMENTS else WORDS_FOR_KNOWN.get(word)
+
+
 _BY_KNOWN: dict[Known, Error] = {
     "measured": Error(0.02), "nameplate": Error(0.02), "maker": Error(0.03), "told": Error(0.10),
     "guess": Error(0.25), "assumed": Error(0.0),

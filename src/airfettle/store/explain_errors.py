@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from difflib import get_close_matches
 from typing import Any
@@ -9,40 +10,76 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from airfettle.errors import AirfettleError, MissingEntry, OutOfBounds, UnknownChoice, UnknownKey, WrongShape
-from airfettle.plant.part import Model, entry_of
+from airfettle.errors import (
+    AirfettleError,
+    MissingEntry,
+    NotAPlantFile,
+    OutOfBounds,
+    UnknownChoice,
+    UnknownKey,
+    WrongShape,
+)
+from airfettle.plant.part import Model, entry_of, shortened
 from airfettle.plant.whole import Plant
 
 Place = tuple[str | int, ...]
 
 
-def explained(error: ValidationError, data: dict[str, Any]) -> Iterator[tuple[AirfettleError, Place]]:
+def explained(error: ValidationError) -> Iterator[tuple[AirfettleError, Place]]:
     """Yield (error, place in the file) for everything a validation found."""
     for detail in error.errors():
         place: Place = detail["loc"]
         context = detail.get("ctx", {})
         if detail["type"] == "airfettle":
-            yield context["error"], (*place, context["entry"])
+            yield context["error"], (*place, *context["entry"])
         else:
             yield _translated(detail, place), place
 
 
+PLAIN = {
+    "string_type": "text in quotes",
+    "int_type": "a whole number, without quotes", "int_parsing": "a whole number, without quotes",
+    "int_from_float": "a whole number", "int_parsing_size": "a smaller number",
+    "float_type": "a number, without quotes", "float_parsing": "a number, without quotes",
+    "finite_number": "a number that can be",
+    "bool_type": "true or false, without quotes", "bool_parsing": "true or false, without quotes",
+}  # fmt: skip
+"""What the models found wrong -> what would be right, in plain words."""
+
+
 def _translated(detail: ErrorDetails, place: Place) -> AirfettleError:
-    key = str(place[-1]) if place else "the file"
-    read = f"{key} = {_short(detail['input'])}"
-    if detail["type"] == "extra_forbidden":
+    kind, value = detail["type"], detail["input"]
+    key = next((k for k in reversed(place) if isinstance(k, str)), "the file")
+    read = f"{key} = {_short(value)}"
+    if kind == "extra_forbidden":
         return _unknown_key(place)
-    if detail["type"] in ("literal_error", "enum"):
-        return UnknownChoice(read=read, wanted=str(detail.get("ctx", {}).get("expected", detail["msg"])))
-    if detail["type"].startswith(("greater_than", "less_than")):
-        return OutOfBounds(read=read, wanted=detail["msg"].replace("Input should be", "a number"))
-    if detail["type"] == "missing":
-        return MissingEntry(read=f"a section without {key}", wanted=f"a line {key} = ...")
-    if detail["type"] in ("model_type", "model_attributes_type", "dict_type"):
+    if kind in ("literal_error", "enum"):
+        return _unknown_choice(read, value, str(detail.get("ctx", {}).get("expected", detail["msg"])))
+    if kind.startswith(("greater_than", "less_than")):
+        return OutOfBounds(read=read, wanted=detail["msg"].replace("Input should be", f"{key}, a number"))
+    if kind == "missing":
+        return MissingEntry(read=f"a section without {key}", wanted=f'a line {key} = "..."')
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
         return WrongShape(read=read, wanted=_section_wanted(place))
-    if detail["type"] in ("tuple_type", "list_type"):
-        return WrongShape(read=read, wanted=f"a section, [{key}], or several, [[{key}]]")
-    return WrongShape(read=read, wanted=detail["msg"].replace("Input should be ", ""))
+    if kind in ("tuple_type", "list_type"):
+        return WrongShape(read=read, wanted=_several_wanted(place))
+    return WrongShape(read=read, wanted=PLAIN.get(kind, detail["msg"].replace("Input should be ", "")))
+
+
+def _unknown_choice(read: str, value: Any, expected: str) -> UnknownChoice:
+    """Say the choices, and the nearest of them."""
+    words = re.findall(r"'([^']*)'", expected) or re.findall(r"\d+", expected)
+    near = get_close_matches(str(value).strip().lower(), [word.lower() for word in words], n=1) if words else []
+    instead = next((word for word in words if near and word.lower() == near[0]), "")
+    return UnknownChoice(read=read, wanted=f"one of: {expected}", instead=instead)
+
+
+def _several_wanted(place: Place) -> str:
+    """Say how several are written: sections, or a list of words."""
+    name = ".".join(k for k in place if isinstance(k, str))
+    if _model_at(place) is None:
+        return f'a list, {place[-1]} = ["...", "..."]'
+    return f"a section, [{name}], or several, [[{name}]]"
 
 
 def _section_wanted(place: Place) -> str:
@@ -57,12 +94,12 @@ def _section_wanted(place: Place) -> str:
 def _unknown_key(place: Place) -> UnknownKey:
     model = _model_at(place[:-1])
     keys = [name for name in model.model_fields if name != "absent"] if model else []
-    near = get_close_matches(str(place[-1]), keys, n=1)
+    near = get_close_matches(str(place[-1]).lower(), keys, n=1)
     others = [k for k in keys if model and (entry_of(model.model_fields[k]) or k not in ("note", "source", "known"))]
     return UnknownKey(
-        read=str(place[-1]),
+        read=shortened(place[-1])[1:-1],
         wanted="one of: " + ", ".join(others),
-        instead=f"{near[0]}" if near else "'airfettle new' writes a file with every key",
+        instead=near[0] if near else "'airfettle new' writes a file with every key",
     )
 
 
@@ -78,11 +115,6 @@ def _model_at(place: Place) -> type[Model[Any]] | None:
     return model
 
 
-def _may_be_none(place: Place) -> bool:
-    model = _model_at(place)
-    return model is not None and "absent" in model.model_fields
-
-
 def _model_in(annotation: Any) -> type[Model[Any]] | None:
     if isinstance(annotation, type) and issubclass(annotation, Model):
         return annotation
@@ -93,5 +125,54 @@ def _model_in(annotation: Any) -> type[Model[Any]] | None:
 
 
 def _short(value: Any) -> str:
-    text = repr(value)
-    return text if len(text) <= 60 else text[:57] + "..."
+    """Return a value as TOML has it."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    return shortened(value)
+
+
+TOML_TROUBLE = (
+    ("Cannot overwrite a value", "each key once in its section", "take one of the two lines away"),
+    (
+        "Cannot declare",
+        "each [section] once",
+        "put the lines of both under one [section]; several parts are [[section]]",
+    ),
+    (
+        "Cannot mutate immutable namespace",
+        "each [section] written in one way",
+        "put the line into the { } of the section",
+    ),
+    ("Cannot redefine namespace", "each [section] written in one way", "either [[section]] or [section]"),
+    ("Expected newline or end of document", "one entry on each line", 'put all of a quantity in quotes: "850 rpm"'),
+    ("Invalid value", "a value in quotes", 'put all of a quantity in quotes, as in speed = "850 rpm"'),
+    ("Expected '='", 'a line of key = "value"', "put = between key and value, or # before a remark"),
+    ("Invalid initial character for a key", 'a line of key = "value", or a [section]', "put # before a remark"),
+    ("Unterminated", "the closing quote", "end the text with the quote it began with"),
+    ("Illegal character", "text of one line between its quotes", "end the text with the quote it began with"),
+    ("Unescaped", "no \\ in quoted text", "single quotes leave \\ alone: 'like \\ this'"),
+    ("Unclosed array", "the closing ]", "end the list with ]"),
+    ("Expected ']'", "the closing ]", "end the [section] with ], and [[section]] with ]]"),
+    ("Unclosed inline table", "the closing }", "end the section with }"),
+    ("Duplicate inline table key", "each key once in its section", "take one of the two away"),
+    ("Invalid date", "a date as 2026-03-02, or text in quotes", "put it in quotes"),
+    ("Exceeds the limit", "a number that can be", "put all of a quantity in quotes"),
+)
+"""Part of the TOML reader's words -> what is wanted, and what to try."""
+
+
+def not_toml(message: str, text: str, file: str) -> NotAPlantFile:
+    """Say in the owner's words why a file is not TOML, at its line."""
+    lines = text.split("\n")
+    found = re.search(r"\(at line (\d+), column \d+\)", message)
+    number = int(found[1]) if found else len(text.rstrip("\n").split("\n")) if "end of document" in message else 0
+    why = re.sub(r"\s*\(at .*\)$", "", message)
+    wanted, instead = next(
+        ((w, i) for words, w, i in TOML_TROUBLE if words in message),
+        ('lines of key = "value" under [section] lines', 'put all of a quantity in quotes: "850 rpm"'),
+    )
+    line = lines[number - 1].strip() if 0 < number <= len(lines) else ""
+    return NotAPlantFile(
+        read=f"{shortened(line)} ({why})" if line else why, wanted=wanted, instead=instead,
+        where=f"{file}, line {number}" if number else file,
+    )  # fmt: skip

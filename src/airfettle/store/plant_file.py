@@ -11,18 +11,21 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import tomlkit
-import tomlkit.exceptions
 from pydantic import ValidationError
-from tomlkit.items import AoT, InlineTable, Table
 
-from airfettle.errors import AirfettleError, EntriesDisagree, FileTrouble, NotAPlantFile, UnknownKey
+from airfettle.errors import AirfettleError, EntriesDisagree, FileTrouble, NotAPlantFile
+from airfettle.plant.part import shortened
 from airfettle.plant.whole import OwnersPlant
-from airfettle.store.explain_errors import explained
+from airfettle.store.change import changed_text
+from airfettle.store.explain_errors import explained, not_toml
 from airfettle.store.locate import line_of
 
 LARGEST = 1_000_000
 """A plant file of more bytes than this is refused. [bytes]"""
+DEEPEST = 20
+"""Sections inside sections. [-]"""
+BOM = "\ufeff"
+"""What some editors put before a text; it is kept."""
 
 
 @dataclass(frozen=True)
@@ -50,61 +53,104 @@ def read_plant(path: str | os.PathLike[str]) -> OwnersPlant:
     AirfettleError
         One clear error with file, line and key.
     """
-    files = _chain(Path(path))
+    return _plant_of(_load(Path(path)))
+
+
+def _plant_of(file: _File) -> OwnersPlant:
+    files = _chain(file)
     merged: dict[str, Any] = {}
-    for file in reversed(files):
-        merged = _merged(merged, file.data)
+    for layer in reversed(files):
+        merged = _merged(merged, layer.data)
     try:
         return OwnersPlant.model_validate(merged)
     except ValidationError as error:
         raise _placed(files, error, merged) from error
     except AirfettleError as error:
-        raise error.placed(f"{files[0].path}") from error
+        raise error.placed(f"{file.path}") from error
 
 
-def _placed(files: list[_File], error: ValidationError, data: dict[str, Any]) -> AirfettleError:
+def _placed(files: list[_File], error: ValidationError, merged: dict[str, Any]) -> AirfettleError:
     """Return the first thing wrong in the order of the file, with its line."""
-    found = []
-    for problem, place in explained(error, data):
-        for file in files:
-            line = line_of(file.text, place)
-            if line is not None and _has(file.data, place):
-                break
-        else:
-            file, line = files[0], line_of(files[0].text, place)
-        key = ".".join(str(k) if isinstance(k, str) else f"{k + 1}" for k in place)
-        found.append((line or 0, problem, f"{file.path}, line {line}, {key}" if line else f"{file.path}, {key}"))
-    found.sort(key=lambda item: item[0])
-    _, first, where = found[0]
-    more = f"; {len(found) - 1} more like it further on" if len(found) > 1 else ""
-    if more:
-        return type(first)(
-            read=first.read, wanted=first.wanted, where=where, instead=(first.instead + more).lstrip("; ")
-        )
-    return first.placed(where)
+    found: list[tuple[int, int, AirfettleError, str]] = []
+    for problem, place in explained(error):
+        seen = [_place_in(file.data, merged, place) for file in files]
+        depths = [len(here) for here in seen]
+        chosen = depths.index(max(depths))  # the file that says most of it; of equals the one that has the last word
+        file, here = files[chosen], (*seen[chosen], *place[max(depths) :])
+        line = line_of(file.text, here)
+        key = ".".join(_key_text(k) if isinstance(k, str) else f"{k + 1}" for k in place)
+        where = ", ".join(part for part in (str(file.path), f"line {line}" if line else "", key) if part)
+        found.append((chosen, line or 0, problem, where))
+    _, _, first, where = min(found, key=lambda item: item[:2])
+    if len(found) == 1:
+        return first.placed(where)
+    more = f"{len(found) - 1} more to put right further on"
+    instead = f"{first.instead}; then {more}" if first.instead else more
+    return type(first)(read=first.read, wanted=first.wanted, where=where, instead=instead)
 
 
-def _has(data: Any, place: tuple[str | int, ...]) -> bool:
+def _key_text(key: str) -> str:
+    return key if key.isprintable() and len(key) <= 60 else shortened(key)
+
+
+def _place_in(data: Any, merged: Any, place: tuple[str | int, ...]) -> tuple[str | int, ...]:
+    """Return as much of a place in the merged plant as one file says, with that file's own numbers of named parts."""
+    here: list[str | int] = []
     for key in place:
-        if (isinstance(data, dict) and key in data) or (isinstance(data, list) and key in range(len(data))):
-            data = data[key]  # type: ignore[index]
-        elif isinstance(data, dict) and key == 0:
+        if isinstance(key, int) and not isinstance(merged, list):
+            here.append(key)  # one of several, written as a single section
             continue
+        own: str | int | None
+        if isinstance(key, int):
+            own = _own_number(data, merged, key)
         else:
-            return isinstance(data, str)
-    return True
+            own = key if isinstance(data, dict) and key in data else None
+        if own is None:
+            break
+        here.append(own)
+        data, merged = data if isinstance(own, int) and isinstance(data, dict) else data[own], _inside(merged, key)
+    return tuple(here)
 
 
-def _chain(path: Path) -> list[_File]:
-    files = [_load(path)]
+def _own_number(data: Any, merged: list[Any], number: int) -> int | None:
+    if isinstance(data, dict):
+        data = [data]
+    if not isinstance(data, list):
+        return None
+    if _named(data) and _named(merged):
+        name = merged[number]["name"]
+        return next((place for place, item in enumerate(data) if item["name"] == name), None)
+    return number if number < len(data) else None
+
+
+def _inside(merged: Any, key: str | int) -> Any:
+    if isinstance(merged, dict):
+        return merged.get(str(key))
+    return merged[key] if isinstance(merged, list) and isinstance(key, int) and key < len(merged) else None
+
+
+def _chain(file: _File) -> list[_File]:
+    """Return a file and all that it is based on, nearest first."""
+    files = [file]
     while based_on := _based_on(files[-1]):
-        parent = files[-1].path.parent / based_on
-        if len(files) > 20 or any(parent.resolve() == file.path.resolve() for file in files):
+        line = line_of(files[-1].text, ("plant", "based_on"))
+        where = ", ".join(
+            part for part in (str(files[-1].path), f"line {line}" if line else "", "plant.based_on") if part
+        )
+        try:
+            parent = files[-1].path.parent / based_on
+            again = len(files) > 20 or any(parent.resolve() == other.path.resolve() for other in files)
+        except (OSError, ValueError, RuntimeError) as error:
+            raise FileTrouble(read=shortened(based_on), where=where, wanted="the name of a plant file") from error
+        if again:
             raise EntriesDisagree(
-                read=f"based_on = {based_on!r}", where=str(files[-1].path),
+                read=f"based_on = {based_on!r}", where=where,
                 wanted="a file that is not, in the end, based on this one",
             )  # fmt: skip
-        files.append(_load(parent))
+        try:
+            files.append(_load(parent))
+        except FileTrouble as error:
+            raise error.placed(where) from error
     return files
 
 
@@ -125,8 +171,11 @@ def read_text(path: Path) -> str:
         It is not UTF-8 text.
     """
     try:
-        if path.is_file() and path.stat().st_size > LARGEST:
-            raise FileTrouble(read=str(path), wanted=f"a plant file of less than {LARGEST} bytes")
+        if path.exists() and not path.is_file():
+            raise FileTrouble(read=f"{path} is a folder" if path.is_dir() else f"{path} is no ordinary file",
+                              wanted="a plant file")  # fmt: skip
+        if path.exists() and path.stat().st_size > LARGEST:
+            raise FileTrouble(read=str(path), wanted=f"a plant file of at most {LARGEST} bytes")
         raw = path.read_bytes()
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or str(error)
@@ -140,23 +189,28 @@ def read_text(path: Path) -> str:
 
 
 def _load(path: Path) -> _File:
-    text = read_text(path)
+    return _parsed(path, read_text(path))
+
+
+def _parsed(path: Path, text: str) -> _File:
     try:
-        data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        data = _without_dates(tomllib.loads(text))
+    except RecursionError as error:
         raise NotAPlantFile(
-            read=str(error) or "sections nested too deep", where=str(path),
-            wanted="TOML: [section] lines, and lines of key = \"value\"",
-            instead="quote every quantity, as in speed = \"850 rpm\"",
-        ) from error  # fmt: skip
-    return _File(path, text, _without_dates(data))
+            read="sections inside sections inside sections", where=str(path), wanted="sections at most 20 deep"
+        ) from error
+    except ValueError as error:  # also a whole number of thousands of digits
+        raise not_toml(str(error), text, str(path)) from error
+    return _File(path, text, data)
 
 
-def _without_dates(data: Any) -> Any:
+def _without_dates(data: Any, depth: int = 0) -> Any:
+    if depth > DEEPEST:
+        raise RecursionError
     if isinstance(data, dict):
-        return {key: _without_dates(value) for key, value in data.items()}
+        return {key: _without_dates(value, depth + 1) for key, value in data.items()}
     if isinstance(data, list):
-        return [_without_dates(value) for value in data]
+        return [_without_dates(value, depth + 1) for value in data]
     return data.isoformat() if isinstance(data, (dt.date, dt.time)) else data
 
 
@@ -164,6 +218,10 @@ def _merged(base: Any, change: Any) -> Any:
     """Lay a variant over what it is based on: key by key, and named items of a list by their name."""
     if isinstance(base, dict) and isinstance(change, dict):
         return base | {key: _merged(base.get(key), value) for key, value in change.items()}
+    if isinstance(base, list) and isinstance(change, dict):  # one written as [section] where several may be
+        return [_merged(base[0], change)] if len(base) == 1 and isinstance(base[0], dict) else _merged(base, [change])
+    if isinstance(base, dict) and isinstance(change, list):
+        base = [base]
     if _named(base) and _named(change):
         mine = {item["name"]: item for item in change}
         kept = [_merged(item, mine.pop(item["name"], {})) for item in base]
@@ -172,7 +230,11 @@ def _merged(base: Any, change: Any) -> Any:
 
 
 def _named(items: Any) -> bool:
-    return isinstance(items, list) and bool(items) and all(isinstance(i, dict) and "name" in i for i in items)
+    """Whether a list holds sections with a name of its own each."""
+    if not isinstance(items, list) or not items:
+        return False
+    names = [item.get("name") if isinstance(item, dict) else None for item in items]
+    return all(isinstance(name, str) for name in names) and len(set(names)) == len(names)
 
 
 def change_plant(path: str | os.PathLike[str], changes: Mapping[str, Any]) -> None:
@@ -191,56 +253,15 @@ def change_plant(path: str | os.PathLike[str], changes: Mapping[str, Any]) -> No
         The file, or a change, cannot be used; the file then keeps every byte.
     """
     file = Path(path)
-    try:
-        document = tomlkit.parse(read_text(file))
-    except tomlkit.exceptions.TOMLKitError as error:
-        raise NotAPlantFile(read=str(error), where=str(file), wanted="TOML") from error
-    for entry, value in changes.items():
-        _set(document, entry, value, str(file))
-    text = tomlkit.dumps(document)
-    _check_before_writing(file, text)
-    write_whole(file, text)
+    old = _load(file)
+    new = _parsed(file, changed_text(old.text, changes, where=str(file)))
+    _plant_of(new)
+    write_whole(file, (BOM if _starts_with_bom(file) else "") + new.text)
 
 
-def _set(document: Any, entry: str, value: Any, where: str) -> None:
-    *sections, key = entry.split(".")
-    table = document
-    for name in sections:
-        table = _step(table, name, entry, where)
-    if not isinstance(table, (dict, Table, InlineTable)):
-        raise UnknownKey(read=entry, where=where, wanted="the path of an entry in this file")
-    if value is None:
-        table.pop(key, None)
-    else:
-        table[key] = value
-
-
-def _step(table: Any, name: str, entry: str, where: str) -> Any:
-    if isinstance(table, (AoT, list)):
-        for place, item in enumerate(table):
-            if item.get("name") == name or str(place + 1) == name:
-                return item
-        raise UnknownKey(read=entry, where=where, wanted=f"a part named {name!r}")
-    if name not in table:
-        table[name] = tomlkit.table()
-    found = table[name]
-    if isinstance(found, AoT) and len(found) == 1:
-        return found[0]
-    return found
-
-
-def _check_before_writing(file: Path, text: str) -> None:
-    """Read the changed text as a plant beside the old one, so that a bad change never reaches the disk."""
-    handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.", suffix=".toml")
-    trial = Path(name)
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8") as out:
-            out.write(text)
-        read_plant(trial)
-    except AirfettleError as error:
-        raise error.placed(error.where.replace(str(trial), str(file))) from error
-    finally:
-        trial.unlink(missing_ok=True)
+def _starts_with_bom(file: Path) -> bool:
+    with file.open("rb") as opened:
+        return opened.read(3) == BOM.encode()
 
 
 def write_whole(file: Path, text: str) -> None:
@@ -252,6 +273,7 @@ def write_whole(file: Path, text: str) -> None:
         It cannot be written; what stood there still stands.
     """
     try:
+        file = file.resolve()  # a link goes on pointing where it points
         handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.", suffix=".part")
         try:
             with os.fdopen(handle, "w", encoding="utf-8", newline="") as out:

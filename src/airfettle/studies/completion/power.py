@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from airfettle import tables
 from airfettle.parts.conductor import areas, resistances
+from airfettle.parts.drive import output_current_limit, power_factor_span
 from airfettle.parts.motor import MotorConstants, motor_from_plate
 from airfettle.parts.motor_class import (
     breakdown_torque_ratio,
@@ -16,6 +16,7 @@ from airfettle.parts.motor_class import (
     rotor_inertia,
     table_current,
 )
+from airfettle.parts.supply import supply_kind
 from airfettle.plant.drive import Drive
 from airfettle.plant.motor import Motor
 from airfettle.plant.supply import Supply
@@ -110,30 +111,21 @@ def power_numbers(train: Train[Array], *, mains: float) -> PowerNumbers:
     )  # fmt: skip
 
 
-def supply_phases(supply: Supply[Array] | None, motor: Motor[Array] | None) -> int:
-    """Return the phases of a supply; where its kind is not told, a single-phase motor tells, else 3."""
-    if supply is not None and supply.kind:
-        row = tables.load("supply_kinds").words("kind").index(SUPPLY_ROWS[supply.kind])
-        return int(tables.load("supply_kinds").numbers("phases")[row])
-    return motor.phases if motor is not None else 3
+def supply_phases(supply: Supply[Array], motor: Motor[Array]) -> int:
+    """Return the phases of a supply; where its kind is not told, those of its motor."""
+    return int(supply_kind(SUPPLY_ROWS[supply.kind]).phases) if supply.kind else motor.phases
 
 
 def _supply(supply: Supply[Array], motor: Motor[Array], mains: float) -> tuple[Array, int, Array]:
-    """Nominal volts, phases and frequency, as told or by the kind of supply."""
-    table = tables.load("supply_kinds")
-    volts, frequency = 230.0 if mains == 60.0 else 400.0, mains
+    """Volts, phases and frequency: as told, by the kind of supply, or as the motor's plate asks."""
+    volts = np.array(230.0 if mains == 60.0 else 400.0) if motor.voltage is None else motor.voltage
+    frequency = mains
     if supply.kind:
-        row = table.words("kind").index(SUPPLY_ROWS[supply.kind])
-        volts, frequency = float(table.numbers("voltage")[row]), float(table.numbers("frequency")[row])
-        frequency = mains if "generator" in supply.kind else frequency
-    elif motor.voltage is not None:
-        return (
-            supply.voltage if supply.voltage is not None else motor.voltage,
-            supply_phases(supply, motor),
-            supply.frequency if supply.frequency is not None else np.array(frequency),
-        )
+        offered = supply_kind(SUPPLY_ROWS[supply.kind])
+        volts = np.array(offered.voltage)
+        frequency = mains if "generator" in supply.kind else offered.frequency
     return (
-        supply.voltage if supply.voltage is not None else np.array(volts),
+        supply.voltage if supply.voltage is not None else volts,
         supply_phases(supply, motor),
         supply.frequency if supply.frequency is not None else np.array(frequency),
     )
@@ -186,12 +178,12 @@ def _resistance(wire: Array | None, length: Array) -> Array:
 
 
 def _power_factor(drive: Drive[Array], phases: int) -> Array:
+    """True power factor as told, or at its place in the usual range; unknown reactor, the range of both. [-]"""
     if drive.true_power_factor is not None:
         return drive.true_power_factor
-    table = tables.load("drive_power_factor")
-    kinds = zip(table.numbers("phases"), table.words("reactor"), strict=True)
-    row = next(i for i, (p, r) in enumerate(kinds) if int(p) == phases and r == drive.reactor)
-    low, high = table.numbers("low")[row], table.numbers("high")[row]
+    fitted = [True, False] if drive.reactor == "unknown" else [drive.reactor == "yes"]
+    spans = [power_factor_span(phases=phases, reactor=reactor) for reactor in fitted]
+    low, high = min(s.low for s in spans), max(s.high for s in spans)
     return np.asarray(low + (high - low) * drive.power_factor_place)
 
 
@@ -200,8 +192,8 @@ def _output_limit(drive: Drive[Array], phases: int, motor: MotorConstants) -> Ar
     rated = drive.rated_output_current
     if rated is None and drive.rated_power is not None:
         rated = table_current(drive.rated_power, voltage=motor.voltage, phases=3)
-    if phases == 3 or drive.input_phases == 1:
-        return rated
-    if drive.single_phase_output_current is not None:
-        return drive.single_phase_output_current
-    return None if rated is None else rated * drive.single_phase_share
+    allowed = drive.single_phase_output_current
+    if rated is None or drive.input_phases == 1:
+        return allowed if rated is None and phases == 1 else rated
+    share = drive.single_phase_share if allowed is None else 1.0
+    return output_current_limit(rated, input_phases=phases, single_phase_share=share, single_phase_current=allowed)

@@ -17,6 +17,7 @@ from airfettle.plant.receiver import CheckValve, Receiver
 from airfettle.plant.separator import Separator
 from airfettle.plant.treatment import Dryer, Filter
 from airfettle.studies.completion.whole import PlantNumbers, Station
+from airfettle.studies.instant.drops import drop_at
 from airfettle.studies.instant.state import PathState, TrainState
 
 Array = NDArray[np.float64]
@@ -86,16 +87,15 @@ def drop_before_receiver(plant: PlantNumbers, *, flow: Array, pressure: Array) -
 def _full_flow_drop(
     part: Separator[Array] | CheckValve[Array], flow: Array, pressure: Array, plant: PlantNumbers
 ) -> Array:
-    """Drop at full delivery and cut-out scaled by flow squared and density. [Pa]"""
-    drop = part.drop * (flow / plant.full_flow) ** 2 * (plant.cut_out / pressure)
-    return np.asarray(np.minimum(drop, 0.5 * pressure))
+    """Drop of a part known at full delivery and cut-out. [Pa]"""
+    return drop_at(part.drop, flow=flow, rated_flow=plant.full_flow, pressure=pressure, rated_pressure=plant.cut_out)
 
 
 def _treatment_drop(part: Filter[Array] | Dryer[Array], flow: Array, pressure: Array, plant: PlantNumbers) -> Array:
-    """Drop at the rated flow scaled by flow squared and density; where no flow is rated, full delivery is. [Pa]"""
+    """Drop of a filter or dryer; where no flow is rated, full delivery is. [Pa]"""
     rated = part.rated_flow if part.rated_flow is not None else plant.full_flow
-    at = part.rated_pressure if isinstance(part, Dryer) else FILTER_PRESSURE
-    return np.asarray(np.minimum(part.drop * (flow / rated) ** 2 * (at / pressure), 0.5 * pressure))
+    at = part.rated_pressure if isinstance(part, Dryer) else np.array(FILTER_PRESSURE)
+    return drop_at(part.drop, flow=flow, rated_flow=rated, pressure=pressure, rated_pressure=at)
 
 
 def path_state(plant: PlantNumbers, *, trains: tuple[TrainState, ...], receiver_pressure: Array) -> PathState:

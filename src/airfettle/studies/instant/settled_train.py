@@ -88,7 +88,9 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
         intercooler_heat=pump.heat_to_intercooler, intercooler_water=pump.interstage_condensate,
         pump_outlet_humidity_ratio=pump.delivered_humidity_ratio,
         stray_enthalpy=pump.blow_by_enthalpy + interstage_liquid, outlet_enthalpy=outlet,
-        cooler_outlet_temperature=air.temperature, cooler_approach=None if train.cooler is None else air.temperature - breath.room_temperature,
+        cooler_outlet_temperature=air.temperature,
+        cooler_approach=None if train.cooler is None else air.temperature - breath.room_temperature,
+
         cooler_outlet_humidity_ratio=air.humidity_ratio, cooler_liquid=air.liquid,
         cooler_heat=air.heat, cooler_still_temperature=air.still_temperature,
         sound_rated=numbers.part.sound_level, sound_exponent=numbers.part.sound_exponent,

@@ -15,9 +15,10 @@ from numpy.typing import NDArray
 
 from airfettle.air.pump_state import PumpState
 from airfettle.parts.conductor import voltage_drop
-from airfettle.parts.drive import output_voltage
+from airfettle.parts.drive import input_current, output_voltage
 from airfettle.parts.motor import MotorState, running
 from airfettle.studies.completion.whole import TrainNumbers
+from airfettle.studies.instant.drops import drop_at
 from airfettle.studies.instant.pumping import (
     Warmth,
     first_warmth,
@@ -122,8 +123,10 @@ def cooler_drop(train: TrainNumbers, *, point: Point, flow: Array) -> Array:
     """Return the pressure lost in the cooler: its drop at full delivery and cut-out, by flow and density. [Pa]"""
     if train.cooler is None:
         return np.zeros((1, 1, 1))
-    share = flow / train.full_flow
-    return np.asarray(train.cooler.drop * share * share * (point.cut_out / point.receiver_pressure))
+    return drop_at(
+        train.cooler.drop, flow=flow, rated_flow=train.full_flow, pressure=point.receiver_pressure,
+        rated_pressure=point.cut_out,
+    )  # fmt: skip
 
 
 def voltages(train: TrainNumbers, *, before: Pass) -> tuple[Array, Array]:
@@ -142,4 +145,7 @@ def supply_current(train: TrainNumbers, *, motor: MotorState, terminal_voltage: 
     """Return the current in each live wire of the supply. [A]"""
     power = train.power
     factor = motor.power_factor if power.direct else power.drive_power_factor
-    return np.asarray(motor.input_power / (power.drive_efficiency * power.line_root * terminal_voltage * factor))
+    return input_current(
+        motor.input_power / power.drive_efficiency, voltage=terminal_voltage, phases=power.phases,
+        true_power_factor=factor,
+    )  # fmt: skip

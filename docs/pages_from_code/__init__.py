@@ -1,0 +1,1 @@
+"""Pages of the reference written from the program itself, one module for each page."""
