@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import get_args
 
 from airfettle.plant.part import entry_of
-from airfettle.quantity import KINDS, Known, read_span, span_text
+from airfettle.quantity import KINDS, Known, in_unit, read_span, span_text
 from airfettle.quantity.kinds import AWG
 from airfettle.quantity.reader import ABOUT
 from airfettle.quantity.tolerance import INSTRUMENTS, WORDS_FOR_KNOWN, bare_error
@@ -30,6 +30,9 @@ FORMS = (
     ("900 rpm by seller", "rotational_speed", "told by somebody"),
 )
 """Text, kind, and what it means."""
+
+FAR = 1e5
+"""An end of this size in its metric unit and more is not set by nature."""
 
 KNOWN = tuple(known for known in get_args(Known) if known != "assumed")
 
@@ -115,7 +118,7 @@ def _kind(kind):
     rest = [f"SI: {code(kind.si)}"]
     if shown:
         rest.append("shown in " + " (US) or ".join(code(u) for u in shown) + (" (SI)" if len(shown) > 1 else ""))
-    bounds = between(kind.low, kind.high, kind.name)
+    bounds = between(*(None if _far(end, kind) else end for end in (kind.low, kind.high)), kind.name)
     if bounds:
         rest.append(f"can be: {bounds}")
     lines.append("; ".join(rest) + ".")
@@ -124,6 +127,11 @@ def _kind(kind):
         lines.append(f"Read as {KINDS[next(iter(kind.flavours.values()))].label}: {', '.join(flavours)}.")
     lines += [f"Refused: {code(unit)}: {why}." for unit, why in kind.refused.items()]
     return "\n".join(lines)
+
+
+def _far(end, kind):
+    """Whether an end is only there to keep nonsense out."""
+    return abs(end) == float("inf") or abs(in_unit(end, kind=kind.name, unit=kind.metric)) >= FAR
 
 
 def _gauges():

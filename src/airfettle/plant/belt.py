@@ -55,11 +55,10 @@ class Belt(Part[Q], Generic[Q]):
     )
     speed_share: Q = quantity(
         "fraction",
-        "pump speed at base frequency over its maximum, where no diameter is known",
+        "pump speed at base frequency over its maximum, where no pair of diameters is known",
         default="0.75..1.0",
         low=0.05,
         high=2.0,
-        unless=("ratio", "motor_sheave"),
     )
     creep: Q = quantity("fraction", "belt creep", default="0.5..2 %", low=0.0, high=0.2)
     efficiency: Q = quantity("fraction", "belt efficiency", default="0.93..0.97", low=0.5, high=1.0)
@@ -68,3 +67,12 @@ class Belt(Part[Q], Generic[Q]):
     )
     belt_length: str = choice("length marking on the belt", default="")
     guard: Literal["yes", "no", "unknown"] = choice("is the belt guarded", default="unknown")
+
+    def assumed_text(self, name: str) -> str | None:
+        """Return what is assumed for an entry; both sheaves, or the ratio, leave nothing to assume of the speed."""
+        both = self.is_told("motor_sheave") and self.is_told("pump_sheave")
+        if name == "speed_share" and (both or self.is_told("ratio")):
+            return None
+        if name == "pitch_doubt" and (not both or self.diameters == "pitch"):
+            return None
+        return super().assumed_text(name)

@@ -14,7 +14,7 @@ class Cooler(Part[Q], Generic[Q]):
     kind: Literal["vehicle oil cooler", "vehicle condenser", "bought aftercooler", "finned pipe", "unknown"] = choice(
         "what it was made for", default="unknown"
     )
-    conductance: Q = quantity(
+    conductance: Q | None = quantity(
         "conductance",
         "heat passed for each degree, fan on",
         by="kind",
@@ -24,10 +24,18 @@ class Cooler(Part[Q], Generic[Q]):
         default={
             "vehicle oil cooler": "15..45 W/K",
             "vehicle condenser": "40..90 W/K",
-            "bought aftercooler": "30..90 W/K",
             "finned pipe": "3..12 W/K",
             "unknown": "10..60 W/K",
         },
+    )
+    transfer_units: Q | None = quantity(
+        "number",
+        "heat passed for each degree over the air's heat capacity, at full delivery: 3 cools to 5 % of the way",
+        by="kind",
+        default={"bought aftercooler": "2.4..4.0"},
+        unless=("conductance",),
+        low=0.05,
+        high=20.0,
     )
     fan_flow: Q = quantity(
         "fan_flow",

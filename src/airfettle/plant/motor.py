@@ -34,12 +34,7 @@ class Motor(Part[Q], Generic[Q]):
     )
     poles: Literal[2, 4, 6, 8] | None = choice("number of poles; found from the speed where it is told")
     slip: Q = quantity(
-        "fraction",
-        "full-load slip, where no speed is told",
-        default="1.5..4.5 %",
-        low=0.002,
-        high=0.15,
-        unless=("speed",),
+        "fraction", "full-load slip, where no full-load speed is told", default="1.5..4.5 %", low=0.002, high=0.15
     )
     current: Q | None = quantity(
         "current",
@@ -53,10 +48,11 @@ class Motor(Part[Q], Generic[Q]):
     )
     efficiency_doubt: Q = quantity(
         "fraction",
-        "losses of a used or unlabelled motor against the table's",
-        default="0.9..1.4",
+        "its losses against a premium motor's in the table",
+        by="condition",
         low=0.5,
-        high=3.0,
+        high=4.0,
+        default={"new": "0.9..1.3", "used": "0.9..1.8", "worn": "1.0..2.0", "unknown": "0.9..1.8", "": "0.9..1.8"},
         unless=("efficiency",),
     )
     power_factor: Q = quantity(

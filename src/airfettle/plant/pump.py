@@ -32,6 +32,14 @@ class Stage(Model[Q], Generic[Q]):
         high=0.6,
         measure="head off, turn by hand, top to bottom of the piston",
     )
+    stroke_over_bore: Q = quantity(
+        "number",
+        "stroke over bore, where no stroke is told",
+        default="0.65..0.90",
+        low=0.2,
+        high=3.0,
+        unless=("stroke",),
+    )
     clearance: Q = quantity(
         "fraction", "volume left at the top, share of what is swept", default="4..8 % likely 6", low=0.0, high=0.3
     )
@@ -130,6 +138,13 @@ class Pump(Part[Q], Generic[Q]):
         low=0.0,
         high=0.8,
         default={"new": "2..5 %", "used": "3..10 %", "worn": "8..35 %", "unknown": "3..12 %"},
+    )
+    leakage_when_new: Q = quantity(
+        "fraction",
+        "leakage of such a pump when new, for which plates and makers state delivery",
+        default="2..5 %",
+        low=0.0,
+        high=0.5,
     )
     blow_by_share: Q = quantity(
         "fraction", "share of that leakage which passes the rings and is lost", default="0.3..0.8", low=0.0, high=1.0
@@ -231,6 +246,10 @@ class Pump(Part[Q], Generic[Q]):
         if name == "displacement_share" and _measured(self.first_stage):
             return None
         if name == "stage_ratio" and (self.stages == 1 or _measured(self.second_stage)):
+            return None
+        if name == "leakage_when_new" and (
+            not self.rated or self.is_told("displacement") or _measured(self.first_stage)
+        ):
             return None
         if name.startswith("intercooler") and self.stages == 1:
             return None

@@ -37,7 +37,15 @@ class Receiver(Part[Q], Generic[Q]):
     turned: Literal["no", "upright to lying", "lying to upright", "unknown"] = choice(
         "has it been turned from how it was built", default="unknown"
     )
-    room_conductance: Q = quantity("conductance", "heat it gives to the room", default="8..25 W/K")
+    room_conductance: Q | None = quantity("conductance", "heat it gives to the room for each degree")
+    surface_film: Q = quantity(
+        "number",
+        "heat its surface gives to still air for a square metre and a degree [W/(m2 K)]",
+        default="4..9",
+        low=0.5,
+        high=100.0,
+        unless=("room_conductance",),
+    )
     drain: Literal["automatic", "by hand", "none", "unknown"] = choice("its drain", default="unknown")
     wall_thickness: Q | None = quantity(
         "length", "thinnest wall found", example_us="0.18 in by ultrasound", example_si="4.5 mm by ultrasound"

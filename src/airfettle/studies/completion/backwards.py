@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from airfettle.air.constants import R_DRY_AIR
-from airfettle.air.moist import vapour_pressure
+from airfettle.air.constants import R_DRY_AIR, STANDARD_PRESSURE
+from airfettle.air.moist import humidity_ratio, vapour_pressure
 from airfettle.parts.pump_surroundings import displacement_from_delivery
-from airfettle.plant.pump import Delivery
+from airfettle.plant.pump import Delivery, Pump
 from airfettle.plant.whole import Train
 from airfettle.studies.completion.power import PowerNumbers
 from airfettle.studies.completion.pumping import (
@@ -27,6 +27,8 @@ from airfettle.studies.instant.pumping import Breath, first_warmth, pump_at, war
 Array = NDArray[np.float64]
 TRIAL = 1e-3
 """Displacement tried first. [m3]"""
+STANDARD_TEMPERATURE = 293.15
+"""Of the air a maker's delivery is stated for. [K]  Source: iso-1217."""
 TURNS = 8
 """Times the displacement is corrected; delivery is proportional to it but for the walls' warmth. [-]"""
 
@@ -38,21 +40,23 @@ def pump_numbers(train: Train[Array], *, power: PowerNumbers, cut_out: Array, br
     first delivery statement, solved backwards row by row with every other half-known number; else
     from what its motor could turn.
     """
-    pump = train.pump
-    assert pump is not None
-    told = told_displacement(pump)
-    if told is not None:
-        return _numbers(train, power, *told)
-    if pump.rated:
-        volume = _from_statement(train, power, pump.rated[0], breath)
-        return _numbers(train, power, volume, "its stated delivery, solved backwards")
-    volume = displacement_from_motor(pump, power=power, cut_out=cut_out)
-    return _numbers(train, power, volume, "what its motor could turn")
-
-
-def _numbers(train: Train[Array], power: PowerNumbers, volume: Array, rests_on: str) -> PumpNumbers:
     pump, belt = train.pump, train.belt
     assert pump is not None
+    assert belt is not None
+    told = told_displacement(pump)
+    if told is not None:
+        return _numbers(train, pump, power, *told)
+    if pump.rated:
+        volume = _from_statement(train, power, pump.rated[0], breath)
+        return _numbers(train, pump, power, volume, "its stated delivery, solved backwards")
+    ratio, creep, _ = belt_ratio(belt, pump=pump, power=power)
+    speed = power.motor.rated_speed / ratio * (1.0 - creep)
+    volume = displacement_from_motor(pump, power=power, cut_out=cut_out, speed=speed)
+    return _numbers(train, pump, power, volume, "what its motor could turn")
+
+
+def _numbers(train: Train[Array], pump: Pump[Array], power: PowerNumbers, volume: Array, rests_on: str) -> PumpNumbers:
+    belt = train.belt
     assert belt is not None
     ratio, creep, efficiency = belt_ratio(belt, pump=pump, power=power)
     second = second_displacement(pump, volume)
@@ -61,20 +65,39 @@ def _numbers(train: Train[Array], power: PowerNumbers, volume: Array, rests_on: 
         stages=pump.stages, ratio=ratio, creep=creep, belt_efficiency=efficiency, displacement=volume,
         second_displacement=second, displacement_from=rests_on, rated_speed=rated_speed(pump),
         maximum_speed=pump.maximum_speed, cylinders=stages, phases=crank_phases(pump, stages),
-        flywheel_inertia=flywheel(belt, pump=pump), part=pump,
+        flywheel_inertia=flywheel(belt, pump=pump, displacement=volume), part=pump,
     )  # fmt: skip
 
 
 def _from_statement(train: Train[Array], power: PowerNumbers, statement: Delivery[Array], breath: Breath) -> Array:
-    """Displacement at which the pump delivers what is stated, at the statement's pressure and speed. [m3]"""
+    """Displacement at which the pump delivers what is stated, at the statement's pressure and speed. [m3]
+
+    A plate or a maker speaks of a new pump at standard air; only what was measured speaks of this pump, here.
+    """
+    pump = train.pump
+    assert pump is not None
+    at = statement.at
+    if statement.known != "measured":
+        at = at - breath.barometer + STANDARD_PRESSURE
+        breath = _standard_breath(breath)
+        if pump.leakage_when_new is not None:
+            pump = pump.model_copy(update={"leakage": pump.leakage_when_new})
     volume, warmth = np.full((1, 1, 1), TRIAL), None
     dry = breath.barometer - vapour_pressure(breath.humidity_ratio, pressure=breath.barometer)
     for _ in range(TURNS):
-        numbers = _numbers(train, power, volume, "a trial")
+        numbers = _numbers(train, pump, power, volume, "a trial")
         speed = statement.speed if statement.speed is not None else numbers.rated_speed
         warmth = warmth or first_warmth(numbers, breath=breath)
-        state = pump_at(numbers, speed=speed, discharge_pressure=statement.at, breath=breath, warmth=warmth)
+        state = pump_at(numbers, speed=speed, discharge_pressure=at, breath=breath, warmth=warmth)
         warmth = warmth_after(state, numbers=numbers, speed=speed, breath=breath, before=warmth)
         delivered = state.delivered_dry_air * R_DRY_AIR * breath.temperature / dry
         volume = displacement_from_delivery(statement.air, trial_delivery=delivered, trial_displacement=volume)
     return volume
+
+
+def _standard_breath(breath: Breath) -> Breath:
+    """The air of a maker's statement: sea level, 20 degC, 50 % humidity."""
+    temperature = np.full((1, 1, 1), STANDARD_TEMPERATURE)
+    pressure = np.full((1, 1, 1), STANDARD_PRESSURE)
+    water = humidity_ratio(0.5, temperature=temperature, pressure=pressure)
+    return Breath(pressure, temperature, temperature, np.asarray(water), breath.filter_drop)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from airfettle.errors import EntriesDisagree
 from airfettle.parts.conductor import areas, resistances
 from airfettle.parts.drive import output_current_limit, power_factor_span
 from airfettle.parts.motor import MotorConstants, motor_from_plate
@@ -32,6 +33,10 @@ SUPPLY_ROWS = {
 }  # fmt: skip
 """The plant file's words for a supply -> its row in the table of supplies."""
 
+MOST_SLIP = 0.10
+"""Full-load slip beyond which a plate's speed belongs to other poles or another frequency. [-]  Source: practice."""
+SINGLE_PHASE_LOSSES = 1.5
+"""Losses of a single-phase motor over a three-phase one's of its size. [-]  Source: practice."""
 NO_POWER_TOLD = 3_700.0
 """Motor power where neither motor nor drive says one. [W]  Source: practice (the 5 hp class)."""
 
@@ -119,7 +124,7 @@ def supply_phases(supply: Supply[Array], motor: Motor[Array]) -> int:
 def _supply(supply: Supply[Array], motor: Motor[Array], mains: float) -> tuple[Array, int, Array]:
     """Volts, phases and frequency: as told, by the kind of supply, or as the motor's plate asks."""
     volts = np.array(230.0 if mains == 60.0 else 400.0) if motor.voltage is None else motor.voltage
-    frequency = mains
+    frequency = mains if motor.frequency is None else float(np.ravel(motor.frequency)[0])
     if supply.kind:
         offered = supply_kind(SUPPLY_ROWS[supply.kind])
         volts = np.array(offered.voltage)
@@ -135,13 +140,14 @@ def _motor(motor: Motor[Array], drive: Drive[Array], volts: Array, mains: Array,
     power = motor.power
     if power is None:
         power = np.array(NO_POWER_TOLD) if direct or drive.rated_power is None else drive.rated_power
-    frequency = mains if motor.frequency is None else motor.frequency
+    frequency = _plate_frequency(motor, mains)
     poles, speed = _poles_and_speed(motor, frequency)
     efficiency = motor.efficiency
     if efficiency is None:
         enclosure = "open" if motor.enclosure == "open" else "enclosed"
         nominal = full_load_efficiency(power, poles=poles, enclosure=enclosure)
-        efficiency = 1.0 / (1.0 + (1.0 / nominal - 1.0) * motor.efficiency_doubt)
+        more = SINGLE_PHASE_LOSSES if motor.phases == 1 else 1.0
+        efficiency = 1.0 / (1.0 + (1.0 / nominal - 1.0) * motor.efficiency_doubt * more)
     breakdown = motor.breakdown_ratio
     if breakdown is None:
         breakdown = breakdown_torque_ratio(power, poles=poles) * motor.breakdown_doubt
@@ -152,14 +158,47 @@ def _motor(motor: Motor[Array], drive: Drive[Array], volts: Array, mains: Array,
     )  # fmt: skip
 
 
+def _plate_frequency(motor: Motor[Array], mains: Array) -> Array:
+    """Plate frequency as told; else the mains', unless only the other of 50 and 60 Hz fits the plate's speed. [Hz]"""
+    if motor.frequency is not None:
+        return motor.frequency
+    if motor.speed is None or _poles(motor, float(np.ravel(mains)[0])):
+        return mains
+    other = 110.0 - float(np.ravel(mains)[0])
+    return np.array(other) if _poles(motor, other) else mains
+
+
+def _poles(motor: Motor[Array], frequency: float) -> int:
+    """Poles as told, or those whose synchronous speed lies closest above the plate's speed; 0 where none fits."""
+    assert motor.speed is not None
+    speed = float(np.ravel(motor.speed)[0])
+    for poles in (motor.poles,) if motor.poles else (8, 6, 4, 2):
+        synchronous = 2.0 * frequency / poles
+        if (1.0 - MOST_SLIP) * synchronous <= speed <= 1.002 * synchronous:
+            return poles
+    return 0
+
+
 def _poles_and_speed(motor: Motor[Array], frequency: Array) -> tuple[float, Array]:
-    """Poles as told or nearest to the plate's speed, and the full-load speed as told or from the slip."""
-    if motor.speed is not None:
-        turns = float(np.ravel(2.0 * frequency / motor.speed)[0])
-        poles = float(motor.poles or max(2, 2 * int(turns / 2.0 + 1e-9)))
-        return poles, motor.speed
-    poles = float(motor.poles or 4)
-    return poles, 2.0 * frequency / poles * (1.0 - motor.slip)
+    """Poles and full-load speed: from the plate's speed, or from poles and slip; a synchronous speed told is no
+    full-load speed and only gives the poles.
+    """
+    hertz = float(np.ravel(frequency)[0])
+    if motor.speed is None:
+        poles = float(motor.poles or 4)
+        return poles, 2.0 * frequency / poles * (1.0 - motor.slip)
+    found = _poles(motor, hertz)
+    if not found:
+        rpm = float(np.ravel(motor.speed)[0]) * 60.0
+        raise EntriesDisagree(
+            read=f"a motor of {rpm:.0f} rpm on {hertz:g} Hz" + (f" with {motor.poles} poles" if motor.poles else ""),
+            where="motor.speed", wanted=f"a full-load speed up to {MOST_SLIP:.0%} below "
+            + ", ".join(f"{120.0 * hertz / p:.0f}" for p in (2, 4, 6, 8)) + " rpm, and the plate's frequency",
+        )  # fmt: skip
+    poles = float(found)
+    if float(np.ravel(motor.speed)[0]) > 0.998 * 2.0 * hertz / poles:
+        return poles, 2.0 * frequency / poles * (1.0 - motor.slip)
+    return poles, motor.speed
 
 
 def _rotor(motor: Motor[Array], constants: MotorConstants) -> Array:

@@ -21,10 +21,8 @@ Array = NDArray[np.float64]
 GROOVES = {"A": "A", "AX": "A", "B": "B", "BX": "B", "Z": "Z", "SPZ": "SPZ", "SPA": "SPA", "SPB": "SPB", "3V": "3V"}
 """Belt section -> groove it runs in; a section that is not told is taken as B, the wider uncertainty."""
 
-STROKE_OVER_BORE = 0.75
-"""Where no stroke is told. [-]  Source: practice."""
-FLYWHEEL_DIAMETER = 0.40
-"""Where no flywheel is measured. [m]  Source: practice."""
+FLYWHEEL_DIAMETER, FLYWHEEL_VOLUME = 0.40, 0.8e-3
+"""A flywheel nobody measured, for a pump of a swept volume; others as the cube root. [m] [m3]  Source: practice."""
 ROD_RATIO = 0.25
 """Crank radius over rod length where nobody measures it. [-]  Source: practice."""
 PISTON_MASS_FACTOR = 800.0
@@ -116,20 +114,27 @@ def rated_speed(pump: Pump[Array]) -> Array:
     return stated[0] if stated else pump.maximum_speed
 
 
-def swept(stage: Stage[Array] | None, *, stroke: Array | None, cylinders: int) -> Array | None:
-    """Return the volume swept by a stage's cylinders in one turn, or None where bore or stroke is not told. [m3]"""
+def stroke_of(stage: Stage[Array], *, first: Stage[Array] | None = None) -> Array | None:
+    """Return a stage's stroke: its own, the first stage's (one crank), or from its bore; None where none is told. [m]"""
+    if stage.stroke is not None:
+        return stage.stroke
+    if first is not None and (found := stroke_of(first)) is not None:
+        return found
+    return None if stage.bore is None else np.asarray(stage.stroke_over_bore * stage.bore)
+
+
+def swept(stage: Stage[Array] | None, *, first: Stage[Array] | None, cylinders: int) -> Array | None:
+    """Return the volume swept by a stage's cylinders in one turn, or None where no bore is told. [m3]"""
     if stage is None or stage.bore is None:
         return None
-    stroke = stage.stroke if stage.stroke is not None else stroke
-    if stroke is None:
-        return None
-    return swept_volume(stage.bore, stroke=stroke, cylinders=stage.cylinders or cylinders)
+    stroke = stroke_of(stage, first=first)
+    return None if stroke is None else swept_volume(stage.bore, stroke=stroke, cylinders=stage.cylinders or cylinders)
 
 
 def told_displacement(pump: Pump[Array]) -> tuple[Array, str] | None:
     """Return the displacement that bore and stroke, or the plate, give directly; None where neither is told."""
     default = 1 if pump.stages == 2 else 2
-    by_tape = swept(pump.first_stage, stroke=None, cylinders=default)
+    by_tape = swept(pump.first_stage, first=None, cylinders=default)
     if by_tape is not None:
         return by_tape, "bore and stroke"
     if pump.displacement is not None:
@@ -139,26 +144,26 @@ def told_displacement(pump: Pump[Array]) -> tuple[Array, str] | None:
     return None
 
 
-def displacement_from_motor(pump: Pump[Array], *, power: PowerNumbers, cut_out: Array) -> Array:
+def displacement_from_motor(pump: Pump[Array], *, power: PowerNumbers, cut_out: Array, speed: Array) -> Array:
     """Return a displacement that the motor could turn, where nothing but the motor is known. [m3]
 
     Notes
     -----
-    V = share x 0.95 P / (N w), w the work for each litre swept at the cut-out pressure.
+    V = share x 0.95 P / (N w), N the pump's speed at the motor's rated one, w the work for each litre swept at the
+    cut-out pressure.
     """
     table = tables.load("pump_work_per_litre")
     rows = table.numbers("stages") == pump.stages
     pressures = table.numbers("pressure")[rows] * LBF_PER_IN2
     work = np.interp(cut_out - STANDARD_PRESSURE, pressures, table.numbers("work")[rows]) * 1e3
-    return np.asarray(pump.displacement_share * 0.95 * power.motor.power / (pump.maximum_speed * work))
+    return np.asarray(pump.displacement_share * 0.95 * power.motor.power / (speed * work))
 
 
 def second_displacement(pump: Pump[Array], first: Array) -> Array:
     """Return the volume swept by the second stage: bore by tape, or by the usual ratio; 0 for one stage. [m3]"""
     if pump.stages == 1:
         return np.zeros(1)
-    stroke = pump.first_stage.stroke if pump.first_stage is not None else None
-    by_tape = swept(pump.second_stage, stroke=stroke, cylinders=1)
+    by_tape = swept(pump.second_stage, first=pump.first_stage, cylinders=1)
     return by_tape if by_tape is not None else first / pump.stage_ratio
 
 
@@ -176,10 +181,12 @@ def cylinders(pump: Pump[Array], *, first: Array, second: Array) -> tuple[Cylind
 def _stage_cylinders(
     pump: Pump[Array], stage: Stage[Array] | None, volume: Array, count: int, stroke: Array | None
 ) -> Cylinders:
-    stroke = stage.stroke if stage is not None and stage.stroke is not None else stroke
+    assert stage is not None  # the draw puts a section for each stage
+    stroke = stage.stroke if stage.stroke is not None else stroke
+    ratio = stage.stroke_over_bore
     if stroke is None:
-        bore = np.asarray(bore_for_swept_volume(volume / count, stroke_over_bore=STROKE_OVER_BORE))
-        stroke = STROKE_OVER_BORE * bore
+        bore = np.asarray(bore_for_swept_volume(volume / count, stroke_over_bore=ratio))
+        stroke = np.asarray(ratio * bore)
     else:
         bore = np.sqrt(4.0 * volume / (np.pi * stroke * count))
     mass = pump.reciprocating_mass if pump.reciprocating_mass is not None else PISTON_MASS_FACTOR * bore**3
@@ -195,9 +202,11 @@ def crank_phases(pump: Pump[Array], stages: tuple[Cylinders, ...]) -> tuple[floa
     return tuple(2.0 * np.pi * i / count for i in range(count))
 
 
-def flywheel(belt: Belt[Array], *, pump: Pump[Array]) -> Array:
+def flywheel(belt: Belt[Array], *, pump: Pump[Array], displacement: Array) -> Array:
     """Return the flywheel's inertia: as told, or from its diameter to the fifth. [kg m2]"""
     if pump.flywheel_inertia is not None:
         return pump.flywheel_inertia
-    diameter = belt.pump_sheave if belt.pump_sheave is not None else FLYWHEEL_DIAMETER
+    diameter = belt.pump_sheave
+    if diameter is None:
+        diameter = FLYWHEEL_DIAMETER * np.cbrt(displacement / FLYWHEEL_VOLUME)
     return np.asarray(pump.flywheel_factor * diameter**5)

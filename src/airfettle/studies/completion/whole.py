@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from airfettle.air.constants import R_DRY_AIR
-from airfettle.air.moist import humidity_ratio
+from airfettle.air.constants import CP_DRY_AIR, R_DRY_AIR
+from airfettle.air.moist import humidity_ratio, saturation_humidity_ratio
 from airfettle.plant.cooler import Cooler
 from airfettle.plant.part import Part
 from airfettle.plant.whole import Train
@@ -47,6 +47,8 @@ class TrainNumbers:
         The air it draws.
     cooler : Cooler or None
         As drawn; None where there is none.
+    cooler_conductance : ndarray
+        At full delivery, fan on. [W/K]
     full_flow : ndarray
         Dry air at full delivery, for scaling drops. [kg/s]
     """
@@ -56,6 +58,7 @@ class TrainNumbers:
     pump: PumpNumbers
     breath: Breath
     cooler: Cooler[Array] | None
+    cooler_conductance: Array
     full_flow: Array
 
 
@@ -142,11 +145,23 @@ def _train(train: Train[Array], cut_out: Array, mains: float, density: Array, dr
     no_filter = train.intake.absent
     drop = np.zeros(1) if no_filter else train.intake.drop
     rise = np.zeros(1) if no_filter else train.intake.temperature_rise
-    breath = Breath(draw.barometer, site.room_temperature + rise, site.room_temperature, water, drop)
+    intake = site.room_temperature + rise
+    drawn = np.minimum(water, saturation_humidity_ratio(intake, pressure=draw.barometer))
+    breath = Breath(draw.barometer, intake, site.room_temperature, drawn, drop)
     pump = pump_numbers(train, power=power, cut_out=cut_out, breath=breath)
     cooler = train.cooler if train.cooler is not None and not train.cooler.absent else None
-    full = FULL_FILLING * pump.displacement * pump.rated_speed * density
-    return TrainNumbers(train.name, power, pump, breath, cooler, np.asarray(full))
+    full = np.asarray(FULL_FILLING * pump.displacement * pump.rated_speed * density)
+    return TrainNumbers(train.name, power, pump, breath, cooler, _conductance(cooler, full), full)
+
+
+def _conductance(cooler: Cooler[Array] | None, full_flow: Array) -> Array:
+    """Conductance of the cooler at full delivery: as told or by its kind, or from its transfer units. [W/K]"""
+    if cooler is None:
+        return np.zeros(1)
+    if cooler.conductance is not None:
+        return cooler.conductance
+    assert cooler.transfer_units is not None
+    return np.asarray(cooler.transfer_units * full_flow * CP_DRY_AIR)
 
 
 def _stations(draw: Draw) -> tuple[tuple[Station, ...], tuple[Station, ...], tuple[Station, ...]]:

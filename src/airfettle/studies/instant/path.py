@@ -24,6 +24,8 @@ Array = NDArray[np.float64]
 
 WINDOW_PRESSURE, WINDOW_TEMPERATURE = 8.0e5, 293.15
 """Where a separator's flow window is stated. [Pa] [K]  Source: practice."""
+SURFACE = 6.1
+"""Surface of a receiver three diameters long over volume to the two thirds. [-]  Source: physics."""
 FILTER_PRESSURE = 8.0e5
 """Where a filter's drop is stated. [Pa]  Source: practice."""
 FILTER_CATCH = {"coalescing": 0.95, "particles": 0.3, "carbon": 0.0, "regulator": 0.0, "unknown": 0.0}
@@ -161,6 +163,13 @@ def _check_valve(stream: Stream, station: Station, plant: PlantNumbers) -> Strea
     return replace(stream, pressure=stream.pressure - lost)
 
 
+def _room_conductance(part: Receiver[Array]) -> Array:
+    """Conductance of a receiver to the room: as told, or its surface of about 6.1 V^(2/3) times its film. [W/K]"""
+    if part.room_conductance is not None:
+        return part.room_conductance
+    return np.asarray(part.surface_film * SURFACE * part.volume ** (2.0 / 3.0))
+
+
 def _receiver(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
     """Cool towards the room; what the air cannot hold there, and all liquid, stays in the receiver.
 
@@ -171,7 +180,7 @@ def _receiver(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
     pressure = stream.receiver_pressure if stream.receiver_temperature is None else stream.pressure
     leaving = outlet_temperature(
         mass_flow=stream.dry_air, inlet_temperature=stream.temperature, room_temperature=plant.room_temperature,
-        conductance=part.room_conductance,
+        conductance=_room_conductance(part),
     )  # fmt: skip
     held = np.minimum(stream.humidity_ratio, saturation_humidity_ratio(leaving, pressure=pressure))
     water = stream.liquid + stream.dry_air * (stream.humidity_ratio - held)
