@@ -18,6 +18,13 @@ bands. What no closed equation gives is solved, and the page says from what. Ins
 pressures in equations are absolute unless the name says otherwise.
 """
 
+JOINED = {
+    "volumetric_efficiency": "all their air over all they sweep",
+    "specific_power": "all their power over all their air",
+    "sound_level": "their levels together",
+}
+"""How an answer that is neither a sum nor the highest is made for several trains."""
+
 BETWEEN = """## Numbers in between
 
 They stand in the equations above, and are not shown on their own.
@@ -56,8 +63,8 @@ def _answer(name, meaning):
 def _several(name, meaning):
     if name in meanings(PathState):
         return ""
-    if name == "specific_power":
-        return "With several trains: all their power over all their air."
+    if name in JOINED:
+        return f"With several trains: {JOINED[name]}."
     return "With several trains: their sum." if meaning.total else "With several trains: the highest of them."
 
 

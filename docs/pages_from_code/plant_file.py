@@ -61,6 +61,7 @@ def page():
         "SEVERAL": ", ".join(code(f"[[{name}]]") for name in SEVERAL),
         "TRAIN_SECTIONS": ", ".join(code(name) for name in TRAIN_SECTIONS),
         "AIR_PATH": ", ".join(code(name) for name in DEFAULT_AIR_PATH),
+        "SECTIONS": ", ".join(f"[{path}](#{path.replace('.', '')})" for path, _ in sections()),
         "BASE_KEYS": "\n".join(_key(n, Part.model_fields[n], Part) for n in Part.model_fields),
     }.items():  # fmt: skip
         head = head.replace(f"{{{{{mark}}}}}", text)

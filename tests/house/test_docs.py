@@ -256,7 +256,7 @@ def test_output_shown_on_the_start_page_is_in_the_readme():
     shown = [block for page, _, block in blocks("text") if page == "start.md" and "+" in block]
     assert len(shown) == 2
     for line in "".join(shown).splitlines():
-        assert line in true, f"start.md shows what the program no longer says: {line}"
+        assert line in true, f"run docs/make_readme.py; the program no longer says: {line}"
 
 
 SECTIONS = sorted(plant_file.MAY_BE_NONE)

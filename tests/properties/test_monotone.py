@@ -128,14 +128,18 @@ def test_thicker_wire_never_lowers_the_volts(data):
 @given(at_random.plants, st.sampled_from([6.0, 8.0]))
 @settings(max_examples=40)
 def test_a_slower_pump_asks_for_much_the_same_torque(data, bar):
-    """Between half and all of rated pump speed within 15 %: slowing it does not cure an overload."""
+    """Between half and all of rated pump speed within 15 %: slowing it does not cure an overload.
+
+    A pump that leaks over a fifth of its air is left out: hot walls and little air make it up to 19 %.
+    """
     numbers = at_random.numbers_of(on_a_drive(data))
     base = numbers.base_frequency
     state = at_random.at(numbers, hertz=np.linspace(0.4, 1.0, 7) * base, bar=(bar,))
     (train,) = state.trains
     _, held = compared(state)
     share = np.broadcast_to(train.pump_speed / train.rated_pump_speed, held.shape)
-    inside = held & (share >= 0.5) & (share <= 1.0)
+    tight = numbers.trains[0].pump.part.leakage <= 0.2
+    inside = held & tight & (share >= 0.5) & (share <= 1.0)
     torque = np.broadcast_to(train.motor_torque, held.shape)
     most, least = np.max(torque, axis=1, where=inside, initial=0.0), np.min(torque, axis=1, where=inside, initial=1e9)
     assert np.all((most <= 1.15 * least)[inside.any(axis=1)])

@@ -8,8 +8,8 @@ import pytest
 
 from airfettle.errors import (
     AirfettleError,
-    BadRequest,
     BackwardRange,
+    BadRequest,
     EntriesDisagree,
     FileTrouble,
     NotAPlantFile,
@@ -53,7 +53,7 @@ def test_a_long_file_reads_whole():
     assert len(file.read_text(encoding="utf-8").splitlines()) > 60
     plant = read_plant(file)
     spans = told(plant)
-    assert len(spans) > 45
+    assert len(spans) > 40
     assert (plant.about.name, plant.about.units, plant.about.certainty) == ("Puppet workshop", "US", 0.9)
     assert plant.pump.first_stage.cylinders == 2
     assert plant.pump.first_stage.stroke.likely == pytest.approx(2.75 * INCH)
@@ -205,7 +205,8 @@ def test_a_remark_behind_the_value_stays(puppets):
 CHANGES = [
     ("pump.first_stage.bore", "3.6 in by caliper"), ("pump.rated.1.air", "14.5 cfm"), ("pump.rated.2.speed", "400 rpm"),
     ("filter.water.drop", "3 psi"), ("filter.2.drop", "1 psi"), ("receiver.bench.plate_pressure", "150 psi by plate"),
-    ("reading.value", "660 rpm"), ("relief_valve.capacity", "70 scfm"), ("plant.certainty", 0.95), ("plant.name", 'A "B" \\ C'),
+    ("reading.value", "660 rpm"), ("relief_valve.capacity", "70 scfm"), ("plant.certainty", 0.95),
+    ("plant.name", 'A "B" \\ C'),
     ("belt.count", 3), ("site.energy_price", "0.15 /kWh"), ("intake.drop", "0.2 psi"), ("motor_lead.wire", "10 AWG"),
     ("pump.second_stage.bore", "2 in"), ("separator.lowest_flow", "5 scfm"), ("check_valve.drop", "2 psi"),
     ("site.barometer", "28.5 inHg by barometer"), ("control.quiet", "45 Hz"), ("cooler.name", "the old one"),
@@ -226,7 +227,7 @@ def test_any_entry_may_be_changed_or_added(puppets, entry, value, ends):
     assert after.count("\n") == after.count(ends)
     _, gone = changed_lines(before.encode(), after.encode())
     assert len(gone) <= 1
-    kept = [line for line in before.splitlines() if line.encode() not in {g.strip() for g in gone}]
+    kept = [line for line in before.splitlines() if line.encode() not in {g.rstrip(b"\r") for g in gone}]
     position = iter(after.splitlines())
     assert all(line in position for line in kept), "the order changed"
     assert _differences(tomllib.loads(before), tomllib.loads(after)) == 1
@@ -312,7 +313,7 @@ def test_trains_of_a_file_can_be_changed(written):
     [
         ('pump.rated_speed = "850 rpm"\n', "pump.maximum_speed", "900 rpm"),
         ('pump = { rated_speed = "850 rpm" }\n', "pump.maximum_speed", "900 rpm"),
-        ('[pump]\nrated_speed = "850 rpm"\n[site]\n[pump.first_stage]\ncylinders = 1\n', "pump.maximum_speed", "900 rpm"),
+        ('[pump]\nrated_speed = "850 rpm"\n[site]\n[pump.first_stage]\nbore = "4 in"\n', "pump.leakage", "5 %"),
         ('[pump.first_stage]\ncylinders = 1\n', "pump.maximum_speed", "900 rpm"),
         ('[pump.first_stage]\ncylinders = 1\n', "pump.first_stage.bore", "4 in"),
         ('[pump]\nfirst_stage.cylinders = 1\n', "pump.first_stage.bore", "4 in"),

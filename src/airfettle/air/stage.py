@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from airfettle.air.constants import CP_DRY_AIR, CP_VAPOUR, MASS_RATIO, R_DRY_AIR
 from airfettle.air.cylinder import NEAR_ISOTHERMAL, Cycle, clearance_cycle, highest_ratio
 
-HIGHEST_LEAK = 0.9
+HIGHEST_LEAK = 0.98
 """A leak is read as at most this share of the charge, so that a stopped pump stays finite. [-]"""
 
 _LEAST_FILLING = 0.1

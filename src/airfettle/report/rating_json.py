@@ -52,6 +52,7 @@ def _point(point: RatedPoint, rating: Rating) -> dict[str, Any]:
         "frequency_hz": point.frequency,
         "receiver_pressure_pa": point.receiver_pressure,
         "receiver_pressure_gauge_pa": point.receiver_gauge,
+        "runs_share": point.runs_share,
         "answers": [_answer(name, band, units, point.notices.get(name, ())) for name, band in point.answers.items()],
     }
     if point.trains:

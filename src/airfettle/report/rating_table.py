@@ -71,7 +71,12 @@ def headline(rating: Rating) -> Text:
     air = _shown(point.answers["delivered_air"], "intake_flow", rating)
     power = _shown(point.answers["electrical_power"], "power", rating)
     pressure = _gauge(point.receiver_gauge, units)
-    return Text(f"Delivers {air} at {point.frequency:g} Hz against {pressure}, and takes {power}.", style="bold")
+    words = f"Delivers {air} at {point.frequency:g} Hz against {pressure}, and takes {power}."
+    if point.runs_share < 0.99:
+        share = f"{1 - point.runs_share:.0%}"
+        where = f"At {point.frequency:g} Hz against {pressure}"
+        words = f"{where} the motor stalls in {share} of the draw. Where it holds: {words}"
+    return Text(words, style="bold")
 
 
 def _shown(band: Band, kind: str, rating: Rating) -> str:
@@ -136,7 +141,7 @@ def _notices(rating: Rating) -> Iterator[RenderableType]:
     for point in rating.points:
         for words in point.notices.values():
             for word in words:
-                at = f"{point.frequency:g} Hz"
+                at = f"{point.frequency:g} Hz and {_gauge(point.receiver_gauge, rating.draw.plant.about.units)}"
                 if at not in seen.setdefault(word, []):
                     seen[word].append(at)
     if rating.points[-1].trains:

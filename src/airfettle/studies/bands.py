@@ -21,8 +21,8 @@ class Band:
     at_likely: float
 
 
-def bands(values: NDArray[np.float64]) -> list[Band]:
-    """Return a band for every column of (draw, point). [SI]
+def bands(values: NDArray[np.float64], *, only: NDArray[np.bool_] | None = None) -> list[Band]:
+    """Return a band for every column of (draw, point), over the rows marked in ``only`` where there are any. [SI]
 
     Notes
     -----
@@ -31,9 +31,19 @@ def bands(values: NDArray[np.float64]) -> list[Band]:
     """
     if values.shape[0] == 1:
         return [Band(v, v, v, v) for v in values[0].tolist()]
+    if only is not None and not only.all():
+        return [
+            _band_of(column[keep] if keep.any() else column, column[0])
+            for column, keep in zip(values.T, only.T, strict=True)
+        ]
     ordered = np.sort(np.ascontiguousarray(values.T), axis=1)
     ends = [_percentile(ordered, percent).tolist() for percent in (LOW, LIKELY, HIGH)]
     return [Band(*four) for four in zip(*ends, values[0].tolist(), strict=True)]
+
+
+def _band_of(rows: NDArray[np.float64], at_likely: float) -> Band:
+    low, likely, high = np.percentile(rows, [LOW, LIKELY, HIGH]).tolist()
+    return Band(low, likely, high, float(at_likely))
 
 
 def _percentile(ordered: NDArray[np.float64], percent: float) -> NDArray[np.float64]:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from airfettle.air.atmosphere import barometric_pressure
 from airfettle.errors import BadRequest
-from airfettle.plant.part import Entry, Model, entry_of
+from airfettle.plant.part import Model, entry_of
 from airfettle.plant.site import Site
 from airfettle.plant.whole import SEVERAL, OwnersPlant, Plant
 from airfettle.quantity import Span, drawn, read_span
@@ -174,15 +174,8 @@ class _Walker:
                 return None
             self.assumed.append(path)
         self.spans[path] = value
-        values = _inside(drawn(value, path=path, rows=self.rows, seed=self.seed), entry, value)
+        values = drawn(value, path=path, rows=self.rows, seed=self.seed)
         if value.kind == "pressure":
             assert self.barometer is not None
             values = values + self.barometer[:, 0, 0]
         return values[:, None, None]
-
-
-def _inside(values: Array, entry: Entry, span: Span) -> Array:
-    """Keep the tails of a told value within what the entry can be, such as an efficiency below 1."""
-    if span.kind != entry.kind or (entry.low is None and entry.high is None):
-        return values
-    return np.clip(values, entry.low, entry.high)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +14,9 @@ from airfettle.studies.completion.whole import PlantNumbers, complete
 from airfettle.studies.draw import Draw
 from airfettle.studies.instant.state import Instant, PathState, TrainState
 from airfettle.studies.instant.whole import instant
+from airfettle.studies.joining import together, train_answers
 from airfettle.studies.meaning import Meaning, meanings
+from airfettle.studies.notices import flat, notices_at, stalled
 
 Array = NDArray[np.float64]
 
@@ -41,6 +42,8 @@ class RatedPoint:
         Name of a train -> answer id -> band; empty in a plant with one train.
     notices : dict
         Answer id -> what to know when reading it here.
+    runs_share : float
+        Share of the draw in which every motor holds this point; the bands are of those rows. [-]
     """
 
     frequency: float
@@ -49,6 +52,7 @@ class RatedPoint:
     answers: dict[str, Band]
     trains: dict[str, dict[str, Band]]
     notices: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    runs_share: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -154,10 +158,14 @@ def _check(frequencies: Sequence[float], gauges: Sequence[float]) -> None:
 def _points(state: Instant, draw: Draw, frequencies: Sequence[float], gauges: tuple[float, ...]) -> list[RatedPoint]:
     """One point for each frequency and pressure of an instant."""
     shape = (draw.rows, len(frequencies), len(gauges))
-    alone = [_answers(train, shape) for train in state.trains]
-    banded = {name: bands(values) for name, values in (_together(alone) | _answers(state.path, shape)).items()}
-    separate = [{name: bands(values) for name, values in answers.items()} for answers in alone] if alone[1:] else []
-    names = [name for name in answer_meanings() if name in banded]
+    alone = [train_answers(train, shape) for train in state.trains]
+    values = together(state, trains=alone, shape=shape) | _path_answers(state.path, shape)
+    runs = ~np.any(
+        [np.broadcast_to(flat(stalled(t), shape), (draw.rows, shape[1] * shape[2])) for t in state.trains], axis=0
+    )
+    banded = {name: bands(each, only=runs) for name, each in values.items()}
+    separate = [{n: bands(each, only=runs) for n, each in answers.items()} for answers in alone] if alone[1:] else []
+    names = tuple(name for name in answer_meanings() if name in banded)
     found = []
     for i, (frequency, gauge) in enumerate((f, g) for f in frequencies for g in gauges):
         trains = {
@@ -166,68 +174,15 @@ def _points(state: Instant, draw: Draw, frequencies: Sequence[float], gauges: tu
         }
         found.append(RatedPoint(
             frequency=frequency, receiver_pressure=gauge + float(draw.barometer[0, 0, 0]), receiver_gauge=gauge,
-            answers={name: banded[name][i] for name in names}, trains=trains, notices=_notices(state, shape, i),
+            answers={name: banded[name][i] for name in names}, trains=trains,
+            notices=notices_at(state, shape=shape, place=i, names=names), runs_share=float(np.mean(runs[:, i])),
         ))  # fmt: skip
     return found
 
 
-def _answers(state: TrainState | PathState, shape: tuple[int, int, int]) -> dict[str, Array]:
-    """Answers of a state that are there, each as (draw, point), pressure running fastest."""
-    found = {}
-    for name, meaning in meanings(state).items():
-        value = getattr(state, name)
-        if meaning.is_answer and value is not None:
-            found[name] = _flat(value, shape)
-    return found
-
-
-def _flat(value: NDArray[Any], shape: tuple[int, int, int]) -> NDArray[Any]:
-    rows = value.shape[0] if value.ndim == 3 else 1
-    return np.broadcast_to(value, (rows, *shape[1:])).reshape(rows, -1)
-
-
-def _together(trains: list[dict[str, Array]]) -> dict[str, Array]:
-    """Sum or highest over trains; what is a quotient of sums is taken again from the sums."""
-    if len(trains) == 1:
-        return trains[0]
-    every = meanings(TrainState)
-    joined = {}
-    for name in {name: None for answers in trains for name in answers}:
-        values = np.broadcast_arrays(*(answers[name] for answers in trains if name in answers))
-        joined[name] = np.asarray(np.sum(values, axis=0) if every[name].total else np.max(values, axis=0))
-    joined["specific_power"] = joined["electrical_power"] / np.maximum(joined["delivered_air"], 1e-9)
-    return joined
-
-
-_MOTOR_ANSWERS = ("motor_speed", "motor_current", "motor_torque_share")
-_CHECKS: tuple[tuple[tuple[str, ...], float, Callable[[TrainState], NDArray[np.bool_]], str], ...] = (
-    (_MOTOR_ANSWERS, 0.01, lambda t: t.pull_out_share > 1.0, "the motor cannot hold this point in {:.0%} of the draw"),
-    (("delivered_air",), 0.5, lambda t: np.abs(t.pump_speed / t.rated_pump_speed - 0.85) > 0.45,
-     "the pump runs outside 0.4 to 1.3 of its rated speed, where its equations are less sure"),
-    (("delivered_air", "discharge_temperature"), 0.5, lambda t: _ratio(t) < 2.0,
-     "a stage's pressure ratio is below 2, where the pump's equations are less sure"),
-    (("delivered_air", "discharge_temperature"), 0.5, lambda t: _ratio(t) > 13.0,
-     "a stage's pressure ratio is over 13, where the pump's equations are less sure"),
-    (("motor_current",), 0.5, lambda t: np.abs(t.motor_torque / t.rated_motor_torque - 0.85) > 0.55,
-     "motor torque outside 0.3 to 1.4 of rated, where its amps are less sure"),
-)  # fmt: skip
-"""Answers, share of the draw from which, what is asked of a train, and the notice: where a source's range ends."""
-
-
-def _ratio(train: TrainState) -> Array:
-    """Pressure ratio of the last stage. [-]"""
-    before = train.intake_pressure
-    if train.interstage_absolute_pressure is not None:
-        before = train.interstage_absolute_pressure
-    return np.asarray((train.discharge_pressure + train.barometer) / before)
-
-
-def _notices(state: Instant, shape: tuple[int, int, int], place: int) -> dict[str, tuple[str, ...]]:
-    """What to know at this point, by answer: each check whose share of the draw is reached by some train."""
-    found: dict[str, list[str]] = {}
-    for names, least, asked, words in _CHECKS:
-        share = max(float(np.mean(_flat(asked(train), shape)[:, place])) for train in state.trains)
-        if share >= least:
-            for name in names:
-                found.setdefault(name, []).append(words.format(share))
-    return {name: tuple(notices) for name, notices in found.items()}
+def _path_answers(path: PathState, shape: tuple[int, int, int]) -> dict[str, Array]:
+    return {
+        name: flat(getattr(path, name), shape)
+        for name, meaning in meanings(path).items()
+        if meaning.is_answer and getattr(path, name) is not None
+    }

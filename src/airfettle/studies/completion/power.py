@@ -65,6 +65,8 @@ class PowerNumbers:
         From plate and tables.
     rotor_inertia, winding_rise, cooling_floor : ndarray
         [kg m2] [K] [-]
+    self_fanned : bool
+        Cooled by its own fan; a motor made for a drive cools at any speed.
     """
 
     direct: bool
@@ -82,6 +84,7 @@ class PowerNumbers:
     rotor_inertia: Array
     winding_rise: Array
     cooling_floor: Array
+    self_fanned: bool
 
 
 def power_numbers(train: Train[Array], *, mains: float) -> PowerNumbers:
@@ -112,7 +115,7 @@ def power_numbers(train: Train[Array], *, mains: float) -> PowerNumbers:
         drive_power_factor=np.ones(1) if direct else _power_factor(drive, phases),
         output_limit=None if direct else _output_limit(drive, phases, constants),
         motor=constants, rotor_inertia=_rotor(motor, constants), winding_rise=motor.winding_rise,
-        cooling_floor=motor.cooling_floor,
+        cooling_floor=motor.cooling_floor, self_fanned=motor.inverter_duty != "yes",
     )  # fmt: skip
 
 

@@ -115,7 +115,7 @@ def rated_speed(pump: Pump[Array]) -> Array:
 
 
 def stroke_of(stage: Stage[Array], *, first: Stage[Array] | None = None) -> Array | None:
-    """Return a stage's stroke: its own, the first stage's (one crank), or from its bore; None where none is told. [m]"""
+    """Return a stage's stroke: its own, the first's (one crank), or from its bore; None where none is told. [m]"""
     if stage.stroke is not None:
         return stage.stroke
     if first is not None and (found := stroke_of(first)) is not None:

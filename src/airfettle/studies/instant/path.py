@@ -10,7 +10,12 @@ from numpy.typing import NDArray
 
 from airfettle.air.constants import CP_DRY_AIR, CP_LIQUID, CP_VAPOUR, R_DRY_AIR, ZERO_CELSIUS
 from airfettle.air.moist import dew_point, enthalpy, saturation_humidity_ratio
-from airfettle.parts.dryer import refrigerate
+from airfettle.parts.dryer import (
+    inlet_temperature_factor,
+    pressure_factor,
+    refrigerate,
+    room_temperature_factor,
+)
 from airfettle.parts.receiver_cooling import outlet_temperature
 from airfettle.parts.separator import separator_efficiency
 from airfettle.plant.receiver import CheckValve, Receiver
@@ -202,13 +207,24 @@ def _filter(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
     return replace(drained, pressure=stream.pressure - lost, liquid=stream.liquid - caught)
 
 
+def _standard_rating(part: Dryer[Array], plant: PlantNumbers) -> Array:
+    """Dryer flow at the conditions its correction factors stand on, from the ones its plate stands on. [kg/s]"""
+    rated = part.rated_flow if part.rated_flow is not None else plant.full_flow
+    easier = (
+        inlet_temperature_factor(part.rated_inlet_temperature)
+        * pressure_factor(part.rated_pressure)
+        * room_temperature_factor(part.rated_room_temperature)
+    )
+    return np.asarray(rated / easier)
+
+
 def _dryer(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
     part = station.part
     assert isinstance(part, Dryer)
     dried = refrigerate(
         stream.dry_air, inlet_temperature=stream.temperature, inlet_humidity_ratio=stream.humidity_ratio,
         pressure=stream.pressure, room_temperature=plant.room_temperature,
-        rated_flow=part.rated_flow if part.rated_flow is not None else plant.full_flow, inlet_liquid=stream.liquid,
+        rated_flow=_standard_rating(part, plant), inlet_liquid=stream.liquid,
         rated_dew_point=part.rated_dew_point, rated_drop=part.drop,
     )  # fmt: skip
     lost = _treatment_drop(part, stream.dry_air, stream.pressure, plant)
@@ -236,7 +252,7 @@ def _state(
     caught = between + end.separator_water
     receiver_ratio = end.receiver_humidity_ratio if end.receiver_humidity_ratio is not None else end.humidity_ratio
     receiver_temperature = end.receiver_temperature if end.receiver_temperature is not None else end.temperature
-    line_pressure = np.asarray(np.maximum(end.pressure, 1.0))
+    line_pressure = np.asarray(np.maximum(end.pressure, plant.barometer))
     return PathState(
         receiver_pressure=pressure, intake_water=drawn, blow_by_water=drawn - between - behind,
         intercooler_water=between, separator_water=end.separator_water, water_caught=caught,

@@ -5,11 +5,19 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from airfettle.air.atmosphere import altitude_of
 from airfettle.air.constants import CP_DRY_AIR, CP_LIQUID, CP_VAPOUR, R_DRY_AIR, ZERO_CELSIUS
 from airfettle.air.moist import vapour_pressure
 from airfettle.parts.conductor import voltage_drop
-from airfettle.parts.motor_limits import fan_cooling_share, winding_temperature
+from airfettle.parts.motor import MotorState
+from airfettle.parts.motor_limits import (
+    altitude_share,
+    fan_cooled_torque_share,
+    fan_cooling_share,
+    winding_temperature,
+)
 from airfettle.parts.sound import level_change
+from airfettle.studies.completion.power import PowerNumbers
 from airfettle.studies.completion.whole import PlantNumbers, TrainNumbers
 from airfettle.studies.instant.cooling import cooled, enthalpy_gained
 from airfettle.studies.instant.pumping import wall_conductance
@@ -38,6 +46,7 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
     electrical = motor.input_power / power.drive_efficiency
     turning = fluctuation_at(train, pump=pump, speed=speed)
     two = numbers.stages == 2
+    may_give = _torque_share(power, motor=motor, barometer=breath.barometer)
     conductance = wall_conductance(numbers, speed=speed)
     settled = breath.room_temperature + (pump.heat_to_walls + pump.friction_power) / conductance
     lost = voltage_drop(last.supply_current, resistance=power.wire_resistance, length=1.0, phases=power.phases)
@@ -68,9 +77,9 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
         friction_power=pump.friction_power, shaft_power=pump.shaft_power,
         pump_torque=pump.shaft_power / (2.0 * np.pi * speed),
         motor_torque=pump.shaft_power / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed),
-        rated_motor_torque=power.motor.rated_torque, available_torque_share=motor.available_torque_share,
+        rated_motor_torque=power.motor.rated_torque, available_torque_share=may_give,
         motor_torque_share=pump.shaft_power / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed)
-        / (power.motor.rated_torque * motor.available_torque_share),
+        / (power.motor.rated_torque * may_give),
         pull_out_share=motor.pull_out_share, motor_current=motor.current, motor_input_power=motor.input_power,
         drive_output_limit=power.output_limit,
         drive_output_share=None if power.output_limit is None else motor.current / power.output_limit,
@@ -102,6 +111,15 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
         running_cost=None if plant.energy_price is None else electrical * plant.energy_price,
         energy_price=plant.energy_price,
     )  # fmt: skip
+
+
+def _torque_share(power: PowerNumbers, *, motor: MotorState, barometer: Array) -> Array:
+    """Torque the motor may give for long over its rated torque: flux, its own fan's cooling, thin air. [-]"""
+    share = motor.available_torque_share * altitude_share(altitude_of(barometer))
+    if not power.self_fanned:
+        return np.asarray(share)
+    turning = motor.speed / power.motor.rated_speed
+    return np.asarray(share * fan_cooled_torque_share(turning, full_torque_down_to=power.cooling_floor))
 
 
 def _intake(barometer: Array, drop: Array, ratio: Array) -> Array:

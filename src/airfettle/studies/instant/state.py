@@ -90,7 +90,7 @@ class TrainState:
     rated_motor_torque: Array = value("the motor's rated torque", "torque", "T_n")
     available_torque_share: Array = value(
         "torque it may give for long over rated torque", "number", "a", sources=_PUMP,
-        note="1 up to base frequency; above it, it falls with the flux")  # fmt: skip
+        note="1 at base frequency; less with the flux above it, with its own fan below, in thin air")  # fmt: skip
     motor_torque_share: Array = answer(
         "motor torque, of what it may give", "fraction", "T_m/T_a",
         equation="motor_torque / (rated_motor_torque * available_torque_share)",
