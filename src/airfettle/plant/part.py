@@ -107,7 +107,7 @@ class Model(BaseModel, Generic[Q]):
                     del read[name]  # 'unknown' is the same as not told
                 else:
                     read[name] = value
-            elif info and isinstance(told, bool) and info.annotation is not bool:
+            elif info and isinstance(told, bool) and info.annotation is not bool and not _is_section(info.annotation):
                 raise for_loader(WrongShape(read=f"{name} = {str(told).lower()}", wanted=_choice_wanted(info)), name)
         if all(name in cls.model_fields for name in data):  # else a misspelt key is the thing to say
             cls._require(read)
@@ -233,8 +233,17 @@ def _bounded(span: Span | None, entry: Entry) -> Span | None:
         limits = [f"{(end - offset) / factor:.6g} {unit}".strip(" -") for end in (low, high) if abs(end) < float("inf")]
         wanted = f"between {' and '.join(limits)}" if len(limits) == 2 else (
             f"of at {'least' if entry.low is not None else 'most'} {limits[0]}")  # fmt: skip
-        raise OutOfBounds(read=repr(span.text), wanted=f"{entry.label}, {wanted}")
+        percent = span.unit == "" and entry.kind == "fraction" and low <= span.likely / 100 <= high
+        raise OutOfBounds(
+            read=repr(span.text), wanted=f"{entry.label}, {wanted}", instead=f"'{span.text} %'" if percent else ""
+        )
     return replace(span, floor=low, ceiling=high)
+
+
+def _is_section(annotation: Any) -> bool:
+    if isinstance(annotation, type):
+        return issubclass(annotation, Model)
+    return any(_is_section(inner) for inner in get_args(annotation))
 
 
 def _choice_wanted(info: FieldInfo) -> str:
@@ -244,6 +253,8 @@ def _choice_wanted(info: FieldInfo) -> str:
 
 def shortened(value: Any) -> str:
     """Return a value as the file gives it, in at most 60 characters."""
+    if isinstance(value, bool):
+        return str(value).lower()
     try:
         text = repr(value)
     except ValueError:  # a whole number of more digits than Python writes out

@@ -191,11 +191,12 @@ class Pump(Part[Q], Generic[Q]):
         high=0.9,
         source="airfettle-equations",
     )
-    wall_conductance: Q = quantity(
-        "conductance",
-        "heat passed from head and cylinders to the room at rated speed, for a litre swept",
-        default="11..24 W/K",
-        source="airfettle-equations",
+    wall_place: Q = quantity(
+        "fraction",
+        "how far head and cylinders stand between the air drawn in and the air delivered, warm, at rated speed",
+        default="0.35..0.75",
+        low=0.02,
+        high=1.0,
     )
     intake_heating_share: Q = quantity(
         "fraction",

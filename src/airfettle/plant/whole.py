@@ -139,7 +139,8 @@ class Plant(Model[Q], Generic[Q]):
             if name not in allowed:
                 problem: AirfettleError = UnknownChoice(
                     read=f"air_path names {name!r}",
-                    wanted="parts of this file: " + (", ".join(allowed) or "none is in it yet"),
+                    wanted="parts of this file"
+                    + (f": {', '.join(allowed)}" if allowed else ", of which there is none yet"),
                     instead="".join(get_close_matches(name, allowed, n=1)),
                 )
                 raise for_loader(problem, "plant", "air_path")

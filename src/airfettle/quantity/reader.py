@@ -275,7 +275,7 @@ def _hint(unit: str, kind: Kind) -> str:
         other = next((o for o in others if o.si != kind.si), others[0])
         return f"'{unit}' is a unit of {other.label}, not of {kind.label}"
     near = get_close_matches(unit.lower(), [name.lower() for name in kind.units if name], n=1)
-    return "".join(f"'{name}'" for name in kind.units if near and name.lower() == near[0])
+    return next((f"'{name}'" for name in kind.units if near and name.lower() == near[0]), "")
 
 
 def _units_of(kind: Kind) -> str:

@@ -19,8 +19,8 @@ from airfettle.errors import (
     UnknownKey,
     WrongShape,
 )
-from airfettle.plant.part import Model, entry_of, shortened
-from airfettle.plant.whole import Plant
+from airfettle.plant.part import Model, Part, entry_of, shortened
+from airfettle.plant.whole import SEVERAL, Plant
 
 Place = tuple[str | int, ...]
 
@@ -50,7 +50,7 @@ PLAIN = {
 def _translated(detail: ErrorDetails, place: Place) -> AirfettleError:
     kind, value = detail["type"], detail["input"]
     key = next((k for k in reversed(place) if isinstance(k, str)), "the file")
-    read = f"{key} = {_short(value)}"
+    read = f"{key} = {shortened(value)}"
     if kind == "extra_forbidden":
         return _unknown_key(place)
     if kind in ("literal_error", "enum"):
@@ -69,22 +69,25 @@ def _translated(detail: ErrorDetails, place: Place) -> AirfettleError:
 def _unknown_choice(read: str, value: Any, expected: str) -> UnknownChoice:
     """Say the choices, and the nearest of them."""
     words = re.findall(r"'([^']*)'", expected) or re.findall(r"\d+", expected)
-    near = get_close_matches(str(value).strip().lower(), [word.lower() for word in words], n=1) if words else []
+    near = get_close_matches(str(value).strip().lower(), [word.lower() for word in words], n=1, cutoff=0.65)
     instead = next((word for word in words if near and word.lower() == near[0]), "")
     return UnknownChoice(read=read, wanted=f"one of: {expected}", instead=instead)
 
 
 def _several_wanted(place: Place) -> str:
-    """Say how several are written: sections, or a list of words."""
+    """Say how several are written: sections, or a list."""
     name = ".".join(k for k in place if isinstance(k, str))
     if _model_at(place) is None:
         return f'a list, {place[-1]} = ["...", "..."]'
-    return f"a section, [{name}], or several, [[{name}]]"
+    if place[-1] in SEVERAL:
+        return f"a section, [{name}], or several, [[{name}]]"
+    return f"a list, {place[-1]} = [{{ ... }}], or sections [[{name}]]"
 
 
 def _section_wanted(place: Place) -> str:
     name = ".".join(p for p in place if isinstance(p, str))
-    wanted = f'a section, [{name}], with lines of key = "value"'
+    header = f"[[{name}]]" if isinstance(place[-1], int) and place[-2] not in SEVERAL else f"[{name}]"
+    wanted = f'a section, {header}, with lines of key = "value"'
     model = _model_at(place)
     if model is not None and "absent" in model.model_fields:
         wanted += f', or {name} = "none" where there is none'
@@ -92,15 +95,33 @@ def _section_wanted(place: Place) -> str:
 
 
 def _unknown_key(place: Place) -> UnknownKey:
-    model = _model_at(place[:-1])
+    model, key = _model_at(place[:-1]), str(place[-1])
     keys = [name for name in model.model_fields if name != "absent"] if model else []
-    near = get_close_matches(str(place[-1]).lower(), keys, n=1)
     others = [k for k in keys if model and (entry_of(model.model_fields[k]) or k not in ("note", "source", "known"))]
+    near = get_close_matches(key.lower(), keys, n=1)
+    here = ".".join(k for k in place[:-1] if isinstance(k, str))
+    homes = list(_homes(model, key, here)) or list(_homes(Plant, key, ""))
+    if homes and not (near and near[0] == key.lower()):
+        instead = f"{key} belongs in " + " or ".join(f"[{home}]" for home in homes[:3])
+    else:
+        instead = near[0] if near else "'airfettle new' writes a file with every key"
     return UnknownKey(
-        read=shortened(place[-1])[1:-1],
+        read=key if key and key.isprintable() and len(key) <= 60 else shortened(key),
         wanted="one of: " + ", ".join(others),
-        instead=near[0] if near else "'airfettle new' writes a file with every key",
+        instead=instead,
     )
+
+
+def _homes(model: type[Model[Any]] | None, key: str, here: str) -> Iterator[str]:
+    """Yield the sections inside a section that have a key of this name, but for keys that all parts have."""
+    for name, info in (model.model_fields if model else {}).items():
+        inner = _model_in(info.annotation)
+        if inner is None or name == "train":
+            continue
+        path = f"{here}.{name}" if here else name
+        if key in inner.model_fields and key not in Part.model_fields:
+            yield path
+        yield from _homes(inner, key, path)
 
 
 def _model_at(place: Place) -> type[Model[Any]] | None:
@@ -122,13 +143,6 @@ def _model_in(annotation: Any) -> type[Model[Any]] | None:
         if found := _model_in(inner):
             return found
     return None
-
-
-def _short(value: Any) -> str:
-    """Return a value as TOML has it."""
-    if isinstance(value, bool):
-        return str(value).lower()
-    return shortened(value)
 
 
 TOML_TROUBLE = (
@@ -166,13 +180,16 @@ def not_toml(message: str, text: str, file: str) -> NotAPlantFile:
     lines = text.split("\n")
     found = re.search(r"\(at line (\d+), column \d+\)", message)
     number = int(found[1]) if found else len(text.rstrip("\n").split("\n")) if "end of document" in message else 0
-    why = re.sub(r"\s*\(at .*\)$", "", message)
-    wanted, instead = next(
-        ((w, i) for words, w, i in TOML_TROUBLE if words in message),
-        ('lines of key = "value" under [section] lines', 'put all of a quantity in quotes: "850 rpm"'),
-    )
+    if endless := re.search(r"[0-9_]{4000}", text) if "Exceeds the limit" in message else None:
+        number = text.count("\n", 0, endless.start()) + 1
     line = lines[number - 1].strip() if 0 < number <= len(lines) else ""
-    return NotAPlantFile(
-        read=f"{shortened(line)} ({why})" if line else why, wanted=wanted, instead=instead,
-        where=f"{file}, line {number}" if number else file,
-    )  # fmt: skip
+    for words, wanted, instead in TOML_TROUBLE:
+        if words in message:
+            read = shortened(line) if line else "an empty line"
+            break
+    else:
+        why = re.sub(r"\s*\(at .*\)$", "", message)
+        read, wanted = f"{shortened(line)} ({why})", 'lines of key = "value" under [section] lines'
+        instead = 'put all of a quantity in quotes: "850 rpm"'
+    where = f"{file}, line {number}" if number else file
+    return NotAPlantFile(read=read, wanted=wanted, instead=instead, where=where)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Iterator, Sequence
 
 _TABLE = re.compile(r"\s*\[(?P<name>[^\[\]]+)\]\s*(?:#.*)?")
 _ITEM = re.compile(r"\s*\[\[(?P<name>[^\[\]]+)\]\]\s*(?:#.*)?")
-_PART = r"(?:[A-Za-z0-9_-]+|\"[^\"]*\"|'[^']*')"
+_PART = r"(?:[A-Za-z0-9_-]+|\"(?:\\.|[^\"\\])*\"|'[^']*')"
 _KEY = re.compile(rf"\s*(?P<key>{_PART}(?:\s*\.\s*{_PART})*)\s*=")
 _PIECE = re.compile(r'"""|\'\'\'|"(?:\\.|[^"\\])*"|\'[^\']*\'|#|[\[\]{}]')
 
@@ -122,4 +123,14 @@ def _within(keys: Place, counts: dict[Place, int]) -> Place:
 
 
 def _keys(name: str) -> Place:
-    return tuple(part.strip("\"'") for part in re.findall(_PART, name)) or ("",)
+    return tuple(_plain(part) for part in re.findall(_PART, name)) or ("",)
+
+
+def _plain(key: str) -> str:
+    """Return a key without its quotes."""
+    if key.startswith('"') and "\\" in key:
+        try:
+            return next(iter(tomllib.loads(f"{key} = 0")))
+        except tomllib.TOMLDecodeError:
+            return key
+    return key.strip("\"'")

@@ -90,7 +90,7 @@ def _placed(files: list[_File], error: ValidationError, merged: dict[str, Any]) 
 
 
 def _key_text(key: str) -> str:
-    return key if key.isprintable() and len(key) <= 60 else shortened(key)
+    return key if key and key.isprintable() and len(key) <= 60 else shortened(key)
 
 
 def _place_in(data: Any, merged: Any, place: tuple[str | int, ...]) -> tuple[str | int, ...]:

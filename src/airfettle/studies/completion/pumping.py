@@ -67,6 +67,8 @@ class PumpNumbers:
         Crank angles of all cylinders, first stage first. [rad]
     flywheel_inertia : ndarray
         [kg m2]
+    wall_conductance : ndarray or None
+        From head and cylinders to the room at rated speed; None while it is being found. [W/K]
     part : Pump
         The other entries as drawn.
     """
@@ -83,6 +85,7 @@ class PumpNumbers:
     cylinders: tuple[Cylinders, ...]
     phases: tuple[float, ...]
     flywheel_inertia: Array
+    wall_conductance: Array | None
     part: Pump[Array]
 
 

@@ -41,6 +41,8 @@ class TrainNumbers:
     ----------
     name : str
         Empty in a plant with one train.
+    own_supply : bool
+        It has wires of its own from the panel; otherwise it shares the plant's.
     power, pump : PowerNumbers, PumpNumbers
         What turns it, and what is turned.
     breath : Breath
@@ -54,6 +56,7 @@ class TrainNumbers:
     """
 
     name: str
+    own_supply: bool
     power: PowerNumbers
     pump: PumpNumbers
     breath: Breath
@@ -151,7 +154,8 @@ def _train(train: Train[Array], cut_out: Array, mains: float, density: Array, dr
     pump = pump_numbers(train, power=power, cut_out=cut_out, breath=breath)
     cooler = train.cooler if train.cooler is not None and not train.cooler.absent else None
     full = np.asarray(FULL_FILLING * pump.displacement * pump.rated_speed * density)
-    return TrainNumbers(train.name, power, pump, breath, cooler, _conductance(cooler, full), full)
+    own = draw.plant.supply is not train.supply
+    return TrainNumbers(train.name, own, power, pump, breath, cooler, _conductance(cooler, full), full)
 
 
 def _conductance(cooler: Cooler[Array] | None, full_flow: Array) -> Array:

@@ -53,8 +53,8 @@ def _through(train: TrainNumbers, point: Point, last: Pass, fan_ratio: Array) ->
     assert cooler is not None
     assert pump is not None
     conductance = conductance_at(
-        rated_conductance=train.cooler_conductance, air_flow_ratio=last.flow / train.full_flow, fan_flow_ratio=fan_ratio,
-        still_share=cooler.fan_off_share,
+        rated_conductance=train.cooler_conductance, air_flow_ratio=last.flow / train.full_flow,
+        fan_flow_ratio=fan_ratio, still_share=cooler.fan_off_share,
     )  # fmt: skip
     rated = fan_capacity_rate(cooler.fan_flow, pressure=breath.barometer, temperature=breath.room_temperature)
     return cool_moist_air(

@@ -19,9 +19,6 @@ Array = NDArray[np.float64]
 
 WALL_SPEED_EXPONENT = 0.6
 """How the walls' conductance follows speed, the flywheel being the fan. [-]  Source: practice."""
-WALL_SIZE_EXPONENT = 2.0 / 3.0
-"""How it follows swept volume: as surface. [-]  Source: physics."""
-LITRE = 1e-3
 RATED_RATIO = {1: 8.0, 2: 3.2}
 """Pressure ratio of a stage at which the leakage is stated, by number of stages. [-]  Source: practice."""
 FILLING = {1: 0.65, 2: 0.72}
@@ -136,11 +133,12 @@ def wall_conductance(numbers: PumpNumbers, *, speed: Array) -> Array:
 
     Notes
     -----
-    UA = u (V / 1 L)^(2/3) (N/N0)^0.6, V the swept volume of all stages.
+    UA = UA_0 (N/N0)^0.6, UA_0 found so that at rated speed and cut-out the walls stand in their place between the
+    air drawn in and the air delivered.
     """
-    size = ((numbers.displacement + numbers.second_displacement) / LITRE) ** WALL_SIZE_EXPONENT
+    assert numbers.wall_conductance is not None
     ratio = np.maximum(speed / numbers.rated_speed, 1e-3)
-    return np.asarray(numbers.part.wall_conductance * size * ratio**WALL_SPEED_EXPONENT)
+    return np.asarray(numbers.wall_conductance * ratio**WALL_SPEED_EXPONENT)
 
 
 def warmth_after(state: PumpState, *, numbers: PumpNumbers, speed: Array, breath: Breath, before: Warmth) -> Warmth:
@@ -153,7 +151,11 @@ def warmth_after(state: PumpState, *, numbers: PumpNumbers, speed: Array, breath
     stray = state.blow_by_dry_air * capacity * warmed / work
     share = wall_heat_share(numbers, speed=speed, volumetric_efficiency=state.volumetric_efficiency, stray=stray)
     heat = state.heat_to_walls + (share - before.wall_share) * work + state.friction_power
-    wall = breath.room_temperature + heat / wall_conductance(numbers, speed=speed)
+    if numbers.wall_conductance is None:
+        place = numbers.part.wall_place
+        wall = breath.temperature + place * (state.discharge_temperature - breath.temperature)
+    else:
+        wall = breath.room_temperature + heat / wall_conductance(numbers, speed=speed)
     if numbers.stages == 1:
         return Warmth(wall, breath.room_temperature, share)
     return Warmth(wall, state.interstage_temperature, share, state.interstage_pressure)

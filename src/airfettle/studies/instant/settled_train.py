@@ -49,7 +49,8 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
     may_give = _torque_share(power, motor=motor, barometer=breath.barometer)
     conductance = wall_conductance(numbers, speed=speed)
     settled = breath.room_temperature + (pump.heat_to_walls + pump.friction_power) / conductance
-    lost = voltage_drop(last.supply_current, resistance=power.wire_resistance, length=1.0, phases=power.phases)
+    amps = last.supply_current + point.other_amps
+    lost = voltage_drop(amps, resistance=power.wire_resistance, length=1.0, phases=power.phases)
     outlet = enthalpy_gained(
         delivered, before=(breath.temperature, breath.humidity_ratio),
         after=(pump.discharge_temperature, pump.delivered_humidity_ratio),

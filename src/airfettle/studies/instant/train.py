@@ -37,7 +37,8 @@ LEAST_SPEED_SHARE = 0.01
 @dataclass(frozen=True)
 class Point:
     """Where the train is looked at: frequency, receiver pressure (absolute), pressure the air meets past its
-    cooler, cut-out pressure for scaling drops, whether the pump compresses, and walls held at a warmth. [SI]
+    cooler, cut-out pressure for scaling drops, whether the pump compresses, walls held at a
+    warmth, and amps that other trains draw through the same supply wires. [SI]
     """
 
     frequency: Array
@@ -46,6 +47,7 @@ class Point:
     cut_out: Array
     loaded: bool
     wall: Array | None
+    other_amps: Array
 
 
 @dataclass(frozen=True)
@@ -100,7 +102,7 @@ def next_pass(train: TrainNumbers, *, point: Point, before: Pass) -> Pass:
     if not point.loaded:
         pump = idling(pump, numbers=numbers)
     torque = pump.shaft_power / (numbers.belt_efficiency * 2.0 * np.pi * before.motor_speed)
-    volts, available = voltages(train, before=before)
+    volts, available = voltages(train, before=before, other_amps=point.other_amps)
     motor = running(
         train.power.motor, torque=torque, frequency=point.frequency, voltage_available=available,
         direct=train.power.direct, leakage_by_flux=True,
@@ -129,10 +131,11 @@ def cooler_drop(train: TrainNumbers, *, point: Point, flow: Array) -> Array:
     )  # fmt: skip
 
 
-def voltages(train: TrainNumbers, *, before: Pass) -> tuple[Array, Array]:
+def voltages(train: TrainNumbers, *, before: Pass, other_amps: Array) -> tuple[Array, Array]:
     """Return volts at the drive's or starter's terminals, and the most there is at the motor. [V]"""
     power = train.power
-    lost = voltage_drop(before.supply_current, resistance=power.wire_resistance, length=1.0, phases=power.phases)
+    amps = before.supply_current + other_amps
+    lost = voltage_drop(amps, resistance=power.wire_resistance, length=1.0, phases=power.phases)
     terminal = np.maximum(power.supply_voltage - lost, 0.5 * power.supply_voltage)
     there = terminal if power.direct else output_voltage(terminal, drop_share=power.drive_voltage_drop)
     in_lead = voltage_drop(

@@ -73,4 +73,16 @@ def _points(
     flow = np.asarray(sum(p.flow for p in passes)) if loaded else np.zeros((1, 1, 1))
     lost = drop_before_receiver(plant, flow=flow, pressure=pressure)
     walls = slow.wall if slow is not None else (None,) * len(passes)
-    return [Point(f, pressure, lost, plant.cut_out, loaded, wall) for f, wall in zip(at, walls, strict=True)]
+    return [
+        Point(f, pressure, lost, plant.cut_out, loaded, wall, _other_amps(plant, passes, place))
+        for place, (f, wall) in enumerate(zip(at, walls, strict=True))
+    ]
+
+
+def _other_amps(plant: PlantNumbers, passes: list[Pass], place: int) -> Array:
+    """Amps of the other trains that share a train's supply wires, added as if in phase. [A]"""
+    none = np.zeros((1, 1, 1))
+    if plant.trains[place].own_supply:
+        return none
+    pairs = enumerate(zip(plant.trains, passes, strict=True))
+    return np.asarray(sum((p.supply_current for i, (t, p) in pairs if i != place and not t.own_supply), none))
