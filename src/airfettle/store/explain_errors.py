@@ -166,7 +166,7 @@ TOML_TROUBLE = (
     ("Illegal character", "text of one line between its quotes", "end the text with the quote it began with"),
     ("Unescaped", "no \\ in quoted text", "single quotes leave \\ alone: 'like \\ this'"),
     ("Unclosed array", "the closing ]", "end the list with ]"),
-    ("Expected ']'", "the closing ]", "end the [section] with ], and [[section]] with ]]"),
+    ("Expected ']", "the closing ]", "end the [section] with ], and [[section]] with ]]"),
     ("Unclosed inline table", "the closing }", "end the section with }"),
     ("Duplicate inline table key", "each key once in its section", "take one of the two away"),
     ("Invalid date", "a date as 2026-03-02, or text in quotes", "put it in quotes"),
@@ -183,13 +183,10 @@ def not_toml(message: str, text: str, file: str) -> NotAPlantFile:
     if endless := re.search(r"[0-9_]{4000}", text) if "Exceeds the limit" in message else None:
         number = text.count("\n", 0, endless.start()) + 1
     line = lines[number - 1].strip() if 0 < number <= len(lines) else ""
-    for words, wanted, instead in TOML_TROUBLE:
-        if words in message:
-            read = shortened(line) if line else "an empty line"
-            break
-    else:
-        why = re.sub(r"\s*\(at .*\)$", "", message)
-        read, wanted = f"{shortened(line)} ({why})", 'lines of key = "value" under [section] lines'
-        instead = 'put all of a quantity in quotes: "850 rpm"'
+    read = shortened(line) if line else "an empty line"
+    known = next((advice for words, *advice in TOML_TROUBLE if words in message), None)
+    if known is None:
+        read += " (" + re.sub(r"\s*\(at .*\)$", "", message) + ")"
+    wanted, instead = known or ('lines of key = "value" under [section] lines', 'quantities in quotes: "850 rpm"')
     where = f"{file}, line {number}" if number else file
     return NotAPlantFile(read=read, wanted=wanted, instead=instead, where=where)
