@@ -336,7 +336,8 @@ def test_text_that_is_no_toml(file, content):
 
 @pytest.mark.parametrize(
     "text",
-    ["[a]\nx = " + "[" * 600 + "]" * 600 + "\n", ".".join("a" * 3000) + " = 1\n", "x = " + "{a=" * 300 + "1" + "}" * 300,
+    ["[a]\nx = " + "[" * 600 + "]" * 600 + "\n", ".".join("a" * 3000) + " = 1\n",
+     "x = " + "{a=" * 300 + "1" + "}" * 300,
      "[" * 5000, "[" + ".".join("a" * 300) + "]\n"],
 )  # fmt: skip
 def test_endless_nesting(file, text):
@@ -351,7 +352,8 @@ def test_a_file_of_a_million_and_one_bytes(file):
 
 @pytest.mark.parametrize("size", [10_000, 100_000])
 def test_endless_values_are_not_repeated_in_the_message(file, size):
-    for text in (f'[pump]\nrated_speed = "{"9" * size}"\n', f'[pump]\nlubrication = "{"x" * size}"\n', f'{"k" * size} = 1\n',
+    for text in (f'[pump]\nrated_speed = "{"9" * size}"\n', f'[pump]\nlubrication = "{"x" * size}"\n',
+                 f'{"k" * size} = 1\n',
                  f"[pump]\nrated_speed = [{'1,' * size}]\n", f'[motor]\npower = {{ {"k" * size} = 1 }}\n'):  # fmt: skip
         assert len(str(broken(file, text))) < 1_000
 

@@ -24,14 +24,14 @@ from airfettle.studies.completion.pumping import (
     second_displacement,
     told_displacement,
 )
-from airfettle.studies.instant.pumping import Breath, first_warmth, pump_at, warmth_after
+from airfettle.studies.instant.pumping import Breath, Warmth, first_warmth, pump_at, warmth_after
 
 Array = NDArray[np.float64]
 TRIAL = 1e-3
 """Displacement tried first. [m3]"""
 STANDARD_TEMPERATURE = 293.15
 """Of the air a maker's delivery is stated for. [K]  Source: iso-1217."""
-WALL_TURNS = 5
+WALL_TURNS = 7
 """Passes in which the walls' place settles; what is left moves the conductance by less than 0.1 %. [-]"""
 TURNS = 8
 """Times the displacement is corrected; delivery is proportional to it but for the walls' warmth. [-]"""
@@ -49,7 +49,7 @@ def pump_numbers(train: Train[Array], *, power: PowerNumbers, cut_out: Array, br
     assert belt is not None
     told = told_displacement(pump)
     if told is None and pump.rated:
-        told = _from_statement(train, power, pump.rated[0], breath), "its stated delivery, solved backwards"
+        told = _from_statement(train, power, pump.rated[0], breath, cut_out), "its stated delivery, solved backwards"
     if told is None:
         ratio, creep, _ = belt_ratio(belt, pump=pump, power=power)
         speed = power.motor.rated_speed / ratio * (1.0 - creep)
@@ -60,12 +60,18 @@ def pump_numbers(train: Train[Array], *, power: PowerNumbers, cut_out: Array, br
 
 def _wall_conductance(numbers: PumpNumbers, *, cut_out: Array, breath: Breath) -> Array:
     """Conductance that leaves the walls where they stand, warm, at rated speed and cut-out pressure. [W/K]"""
-    speed, warmth = numbers.rated_speed, first_warmth(numbers, breath=breath)
+    conductance, warmth = np.zeros((1, 1, 1)), first_warmth(numbers, breath=breath)
     for _ in range(WALL_TURNS):
-        state = pump_at(numbers, speed=speed, discharge_pressure=cut_out, breath=breath, warmth=warmth)
-        warmth = warmth_after(state, numbers=numbers, speed=speed, breath=breath, before=warmth)
+        conductance, warmth = _standing_walls(numbers, cut_out=cut_out, breath=breath, warmth=warmth)
+    return conductance
+
+
+def _standing_walls(numbers: PumpNumbers, *, cut_out: Array, breath: Breath, warmth: Warmth) -> tuple[Array, Warmth]:
+    """One pass towards that conductance, and the warmth the next one needs. [W/K]"""
+    state = pump_at(numbers, speed=numbers.rated_speed, discharge_pressure=cut_out, breath=breath, warmth=warmth)
+    after = warmth_after(state, numbers=numbers, speed=numbers.rated_speed, breath=breath, before=warmth)
     heat = state.heat_to_walls + state.friction_power
-    return np.asarray(heat / np.maximum(warmth.wall - breath.room_temperature, 5.0))
+    return np.asarray(heat / np.maximum(after.wall - breath.room_temperature, 5.0)), after
 
 
 def _numbers(train: Train[Array], pump: Pump[Array], power: PowerNumbers, volume: Array, rests_on: str) -> PumpNumbers:
@@ -82,23 +88,29 @@ def _numbers(train: Train[Array], pump: Pump[Array], power: PowerNumbers, volume
     )  # fmt: skip
 
 
-def _from_statement(train: Train[Array], power: PowerNumbers, statement: Delivery[Array], breath: Breath) -> Array:
+def _from_statement(
+    train: Train[Array], power: PowerNumbers, statement: Delivery[Array], breath: Breath, cut_out: Array
+) -> Array:
     """Displacement at which the pump delivers what is stated, at the statement's pressure and speed. [m3]
 
-    A plate or a maker speaks of a new pump at standard air; only what was measured speaks of this pump, here.
+    A plate or a maker speaks of a new pump at standard air; only what was measured speaks of this pump, here. Its walls
+    lose heat as they do in the plant.
     """
-    pump = train.pump
-    assert pump is not None
-    at = statement.at
+    own, at, here = train.pump, statement.at, breath
+    assert own is not None
+    stated = own
     if statement.known != "measured":
         at = at - breath.barometer + STANDARD_PRESSURE
         breath = _standard_breath(breath)
-        if pump.leakage_when_new is not None:
-            pump = pump.model_copy(update={"leakage": pump.leakage_when_new})
-    volume, warmth = np.full((1, 1, 1), TRIAL), None
+        if own.leakage_when_new is not None:
+            stated = own.model_copy(update={"leakage": own.leakage_when_new})
+    volume, standing, warmth = np.full((1, 1, 1), TRIAL), None, None
     dry = breath.barometer - vapour_pressure(breath.humidity_ratio, pressure=breath.barometer)
     for _ in range(TURNS):
-        numbers = _numbers(train, pump, power, volume, "a trial")
+        trial = _numbers(train, own, power, volume, "a trial")
+        standing = standing or first_warmth(trial, breath=here)
+        conductance, standing = _standing_walls(trial, cut_out=cut_out, breath=here, warmth=standing)
+        numbers = replace(trial, part=stated, wall_conductance=conductance)
         speed = statement.speed if statement.speed is not None else numbers.rated_speed
         warmth = warmth or first_warmth(numbers, breath=breath)
         state = pump_at(numbers, speed=speed, discharge_pressure=at, breath=breath, warmth=warmth)
