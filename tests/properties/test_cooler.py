@@ -132,7 +132,10 @@ def quadrature(plant):
             total += quad(integrand, end, dew, epsrel=1e-9, epsabs=1e-7, limit=200)[0]
         return total - target
 
-    return brentq(spent, room + 1e-7 * (hot - room), hot, xtol=1e-9)
+    nearest = room + 1e-9 * (hot - room)
+    if spent(nearest) < 0.0:  # more duty than takes the air within a millionth of a degree of the room
+        return room
+    return brentq(spent, nearest, hot, xtol=1e-9)
 
 
 @given(

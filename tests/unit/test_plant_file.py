@@ -318,6 +318,8 @@ def test_trains_of_a_file_can_be_changed(written):
         ('[pump.first_stage]\ncylinders = 1\n', "pump.first_stage.bore", "4 in"),
         ('[pump]\nfirst_stage.cylinders = 1\n', "pump.first_stage.bore", "4 in"),
         ("", "pump.first_stage.bore", "4 in"),
+        ('motor.power = "2 kW"  # plate\n', "motor.power", {"is": "2.2 kW", "by": "plate"}),
+        ("# shed\n[site]\n", "pump.first_stage", {"bore": {"is": "4 in", "by": "tape"}, "cylinders": 2}),
         ("# only a remark", "pump.first_stage.bore", "4 in"),
         ('[pump]\nnote = """\n[site]\n# not a remark\n"""\n', "pump.maximum_speed", "900 rpm"),
         ("[pump]", "pump.maximum_speed", "900 rpm"),

@@ -131,6 +131,30 @@ def test_changing_a_variant_leaves_its_base(plants):
     assert texts(read_plant(file))["pump.first_stage.stroke"] == "3 in"
 
 
+def test_a_part_that_only_the_base_has_gets_a_section_of_its_name(plants):
+    file = plants('[[filter]]\nname = "fine"\n\n# the end\n[site]\n')
+    change_plant(file, {"filter.water.drop": "3 psi"})
+    assert [(f.name, f.drop.text) for f in read_plant(file).filter] == [("water", "3 psi"), ("fine", "1 psi")]
+    assert file.read_text(encoding="utf-8") == (
+        '[plant]\nbased_on = "base.toml"\n[[filter]]\nname = "fine"\n\n[[filter]]\nname = "water"\ndrop = "3 psi"\n'
+        "\n# the end\n[site]\n"
+    )
+
+
+@pytest.mark.parametrize("variant", ["", '[[train]]\nname = "b"\n[train.pump]\n[site]\n', "[site]"])
+def test_a_train_that_only_the_base_has(plants, variant):
+    base = '[[train]]\nname = "a"\n[train.pump]\nleakage = "3 %"\n[[train]]\nname = "b"\n'
+    file = plants(variant, base)
+    change_plant(
+        file, {"train.a.pump.rated_speed": "850 rpm", "train.a.motor.power": "5 hp", "train.b.pump.leakage": "4 %"}
+    )
+    assert texts(read_plant(file)) == {
+        "train.a.pump.leakage": "3 %", "train.a.pump.rated_speed": "850 rpm", "train.a.motor.power": "5 hp",
+        "train.b.pump.leakage": "4 %",
+    }  # fmt: skip
+    assert file.with_name("base.toml").read_text(encoding="utf-8") == base
+
+
 # errors stand where they are
 
 

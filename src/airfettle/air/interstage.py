@@ -326,6 +326,9 @@ class _Balance:
         over = rise > highest
         if over.any():
             rise, slope = np.where(over, highest, rise), np.where(over, 2.0 * hot_slope, slope)
+        under = rise < 0.0
+        if under.any():
+            rise, slope = np.where(under, 0.0, rise), np.where(under, 0.0, slope)
         return rise, slope
 
     def _left(

@@ -211,7 +211,7 @@ def turn(
     charge = p1 (1 - pv/ps) Vad/(R h Ts); T_work = h Ts r^((nc-1)/nc);
     delivered cp (Td - Ts) = (1 - q) W - blow-by cp (h - 1) Ts: what blows by leaves as warm as the cylinder.
     Valid: r 2 to 13.  Where almost nothing is delivered Td stops at twice the rise of the compression line and
-    the walls take the rest.
+    the walls take the rest; nor does Td fall below Ts, where the walls warm what blows by.
 
     References
     ----------
@@ -242,7 +242,7 @@ def turn(
         charge=fresh * cycle.admitted,
         work=swept * cycle.work,
         work_temperature=work_temperature,
-        discharge_temperature=np.minimum(Ts + rise, 2.0 * work_temperature - cylinder),
+        discharge_temperature=np.minimum(Ts + np.maximum(rise, 0.0), 2.0 * work_temperature - cylinder),
     )
 
 

@@ -16,6 +16,9 @@ Array = NDArray[np.float64]
 CP_ROOM_AIR = 1007.0
 """Specific heat of the room's air, with its usual moisture. [J/(kg K)]"""
 
+LEAST_RATE = 1e-9
+"""Coolant's capacity rate below which its own warming is not given. [W/K]"""
+
 LONGEST_RUN_ON = 86_400.0
 """A fan that would never be done is given one day. [s]"""
 
@@ -410,7 +413,7 @@ def _state(
     heat = flow * (enthalpy_in - moist.enthalpy(outlet, humidity_ratio=kept))
     heat = heat - condensate * CP_LIQUID * (outlet - ZERO_CELSIUS)
     rate = _floats(coolant_capacity_rate)
-    warming = np.where(rate > 0.0, heat / np.where(rate > 0.0, rate, 1.0), 0.0)
+    warming = np.where(rate > LEAST_RATE, heat / np.where(rate > LEAST_RATE, rate, 1.0), 0.0)
     shape = heat.shape
     return CoolerState(
         outlet_temperature=np.broadcast_to(outlet, shape),

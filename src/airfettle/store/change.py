@@ -9,6 +9,7 @@ from typing import Any
 
 import tomlkit
 import tomlkit.exceptions
+from tomlkit.items import InlineTable
 
 from airfettle.errors import BadRequest, UnknownKey
 from airfettle.plant.part import shortened
@@ -16,7 +17,7 @@ from airfettle.plant.whole import SEVERAL
 from airfettle.store.locate import Place, end_of
 
 
-def changed_text(text: str, changes: Mapping[str, Any], *, where: str) -> str:
+def changed_text(text: str, changes: Mapping[str, Any], *, base: Mapping[str, Any], where: str) -> str:
     """Return a plant file's text with entries changed.
 
     Parameters
@@ -25,6 +26,8 @@ def changed_text(text: str, changes: Mapping[str, Any], *, where: str) -> str:
         The plant file.
     changes : mapping
         Path of an entry -> its new text; None takes it out.
+    base : mapping
+        What the file is based on; a part that only stands there gets a section of its name here.
     where : str
         The file, for the error.
 
@@ -39,8 +42,34 @@ def changed_text(text: str, changes: Mapping[str, Any], *, where: str) -> str:
     if windows:
         text = text.replace("\r\n", "\n")
     for entry, value in changes.items():
+        if value is not None:
+            text = _with_named_part(text, entry, base)
         text = _changed(text, entry, value, where)
     return text.replace("\n", "\r\n") if windows else text
+
+
+def _with_named_part(text: str, entry: str, base: Mapping[str, Any]) -> str:
+    """Give the file a section for a part that so far only stands in what it is based on."""
+    key, _, rest = entry.partition(".")
+    mine, others = (
+        [
+            part["name"]
+            for part in (parts if isinstance(parts, list) else [parts])
+            if isinstance(part, dict) and isinstance(part.get("name"), str)
+        ]
+        for parts in (tomllib.loads(text).get(key, []), base.get(key, []))
+    )
+    name = next((other for other in others if other and rest.startswith(f"{other}.")), None)
+    if key not in SEVERAL or name is None or name in mine:
+        return text
+    lines = ["", f"[[{key}]]", f"name = {tomlkit.item(name).as_string()}"]
+    behind = end_of(text, (key,), whole=True)
+    new = _put_behind(text, behind if behind is not None else text.rstrip("\n").count("\n") + 1, lines)
+    try:
+        tomllib.loads(new)
+    except tomllib.TOMLDecodeError:  # the file writes its parts in another way
+        return text
+    return new
 
 
 def _changed(text: str, entry: str, value: Any, where: str) -> str:
@@ -66,11 +95,15 @@ def _ways(data: Any, place: Place, value: Any) -> Iterator[Callable[[str, Place,
     """Yield the ways a change may be made, the one that disturbs the file least first."""
     old = _at(data, place)
     if value is not None and old is None:
-        yield _new_line
-        yield _new_section
+        yield from _new_ways(place, value)
     if value is not None and isinstance(old, (dict, list)):
         yield _section_replaced
     yield _value_set
+
+
+def _new_ways(place: Place, value: Any) -> tuple[Callable[[str, Place, Any], str], ...]:
+    """Return the ways to write a new entry: a whole part as a section, all else as a line."""
+    return (_new_section, _new_line) if isinstance(value, dict) and len(place) == 1 else (_new_line, _new_section)
 
 
 def _resolved(data: Any, entry: str, where: str) -> Place:
@@ -92,7 +125,7 @@ def _resolved(data: Any, entry: str, where: str) -> Place:
             raise UnknownKey(
                 read=entry,
                 where=where,
-                wanted=f"{'.'.join(map(str, place))} as a section, which it is not in this file",
+                wanted=f"{_text(place)} as a section, which in this file is {shortened(here)}",
             )
         place = (*place, key)
         here = _at(here, (key,))
@@ -150,7 +183,7 @@ def _with(data: Any, place: Place, value: Any) -> Any:
 
 def _new_line(text: str, place: Place, value: Any) -> str:
     """Put a new entry behind the last of its section, before the comments of the next one."""
-    line = f"{_key(place[-1])} = {tomlkit.item(value).as_string()}"
+    line = f"{_key(place[-1])} = {_written(value)}"
     if len(place) == 1:
         return _root_line(text, line)
     return _put_behind(text, end_of(text, place[:-1]), [line])
@@ -169,7 +202,7 @@ def _root_line(text: str, line: str) -> str:
 def _new_section(text: str, place: Place, value: Any) -> str:
     """Put a new section behind the one it belongs to, or at the end of the file."""
     name = ".".join(_key(key) for key in place[:-1] if isinstance(key, str))
-    lines = ["", f"[{name}]", f"{_key(place[-1])} = {tomlkit.item(value).as_string()}"]
+    lines = ["", f"[{name}]", f"{_key(place[-1])} = {_written(value)}"]
     if isinstance(value, dict):
         lines = ["", *tomlkit.dumps(_nested(place, value)).strip("\n").split("\n")]
     for length in range(len(place) - 2, 0, -1):
@@ -189,7 +222,7 @@ def _nested(place: Place, value: Any) -> dict[str, Any]:
 def _section_replaced(text: str, place: Place, value: Any) -> str:
     """Take a section out and put what replaces it as a new entry."""
     without = _value_set(text, place, None)
-    for way in (_new_line, _new_section):
+    for way in _new_ways(place, value):
         try:
             new = way(without, place, value)
             if _at(tomllib.loads(new), place) == value:
@@ -216,7 +249,7 @@ def _value_set(text: str, place: Place, value: Any) -> str:
             here[key] = tomlkit.table()
         here = here[key]
     if value is not None:
-        here[last] = value
+        here[last] = _inline(value) if isinstance(value, dict) else value
     else:
         del here[last]
         if isinstance(last, int) and not here:
@@ -224,5 +257,19 @@ def _value_set(text: str, place: Place, value: Any) -> str:
     return tomlkit.dumps(document)
 
 
+def _written(value: Any) -> str:
+    return str(tomlkit.item(_inline(value) if isinstance(value, dict) else value).as_string())
+
+
+def _inline(value: dict[str, Any]) -> InlineTable:
+    table = tomlkit.inline_table()
+    table.update({key: _inline(inner) if isinstance(inner, dict) else inner for key, inner in value.items()})
+    return table
+
+
 def _key(key: str | int) -> str:
     return tomlkit.key(str(key)).as_string()
+
+
+def _text(place: Place) -> str:
+    return ".".join(key if isinstance(key, str) else str(key + 1) for key in place)

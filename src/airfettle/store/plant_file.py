@@ -58,15 +58,21 @@ def read_plant(path: str | os.PathLike[str]) -> OwnersPlant:
 
 def _plant_of(file: _File) -> OwnersPlant:
     files = _chain(file)
-    merged: dict[str, Any] = {}
-    for layer in reversed(files):
-        merged = _merged(merged, layer.data)
+    merged = _laid_over(files)
     try:
         return OwnersPlant.model_validate(merged)
     except ValidationError as error:
         raise _placed(files, error, merged) from error
     except AirfettleError as error:
         raise error.placed(f"{file.path}") from error
+
+
+def _laid_over(files: list[_File]) -> dict[str, Any]:
+    """Return what files say together, the first over those it is based on."""
+    merged: dict[str, Any] = {}
+    for file in reversed(files):
+        merged = _merged(merged, file.data)
+    return merged
 
 
 def _placed(files: list[_File], error: ValidationError, merged: dict[str, Any]) -> AirfettleError:
@@ -254,7 +260,8 @@ def change_plant(path: str | os.PathLike[str], changes: Mapping[str, Any]) -> No
     """
     file = Path(path)
     old = _load(file)
-    new = _parsed(file, changed_text(old.text, changes, where=str(file)))
+    base = _laid_over(_chain(old)[1:])
+    new = _parsed(file, changed_text(old.text, changes, base=base, where=str(file)))
     _plant_of(new)
     write_whole(file, (BOM if _starts_with_bom(file) else "") + new.text)
 

@@ -93,24 +93,23 @@ def _from_statement(
 ) -> Array:
     """Displacement at which the pump delivers what is stated, at the statement's pressure and speed. [m3]
 
-    A plate or a maker speaks of a new pump at standard air; only what was measured speaks of this pump, here. Its walls
-    lose heat as they do in the plant.
+    A plate or a maker speaks of a new pump at standard air; only what was measured speaks of this pump, here.
+    Its walls lose heat as they do in the plant.
     """
-    own, at, here = train.pump, statement.at, breath
-    assert own is not None
-    stated = own
+    pump, at = train.pump, statement.at
+    assert pump is not None
     if statement.known != "measured":
-        at = at - breath.barometer + STANDARD_PRESSURE
+        at, cut_out = (p - breath.barometer + STANDARD_PRESSURE for p in (at, cut_out))
         breath = _standard_breath(breath)
-        if own.leakage_when_new is not None:
-            stated = own.model_copy(update={"leakage": own.leakage_when_new})
+        if pump.leakage_when_new is not None:
+            pump = pump.model_copy(update={"leakage": pump.leakage_when_new})
     volume, standing, warmth = np.full((1, 1, 1), TRIAL), None, None
     dry = breath.barometer - vapour_pressure(breath.humidity_ratio, pressure=breath.barometer)
     for _ in range(TURNS):
-        trial = _numbers(train, own, power, volume, "a trial")
-        standing = standing or first_warmth(trial, breath=here)
-        conductance, standing = _standing_walls(trial, cut_out=cut_out, breath=here, warmth=standing)
-        numbers = replace(trial, part=stated, wall_conductance=conductance)
+        numbers = _numbers(train, pump, power, volume, "a trial")
+        standing = standing or first_warmth(numbers, breath=breath)
+        conductance, standing = _standing_walls(numbers, cut_out=cut_out, breath=breath, warmth=standing)
+        numbers = replace(numbers, wall_conductance=conductance)
         speed = statement.speed if statement.speed is not None else numbers.rated_speed
         warmth = warmth or first_warmth(numbers, breath=breath)
         state = pump_at(numbers, speed=speed, discharge_pressure=at, breath=breath, warmth=warmth)
