@@ -4,7 +4,11 @@ import numpy as np
 import pytest
 
 from airfettle import tables
+from airfettle.plant.whole import OwnersPlant, walk
 from airfettle.sources import all_sources
+from airfettle.studies.draw import draw
+from airfettle.studies.instant.state import PathState, TrainState
+from airfettle.studies.meaning import meanings
 
 
 @pytest.mark.parametrize("name", tables.names())
@@ -20,3 +24,9 @@ def test_table(name):
         assert column.unit, f"{column.name} has no unit"
         if column.rising:
             assert np.all(np.diff(column.values) > 0), f"{column.name} does not rise"
+
+
+def test_sources_of_defaults_and_answers_are_in_the_bibliography():
+    named = {entry.source for _, _, _, entry, _ in walk(draw(OwnersPlant(), rows=8).plant)}
+    named |= {key for state in (TrainState, PathState) for m in meanings(state).values() for key in m.sources}
+    assert named <= set(all_sources())

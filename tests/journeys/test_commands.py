@@ -31,10 +31,10 @@ def test_examples_are_whole_plants(file, capsys):
     assert len(file.read_text(encoding="utf-8").splitlines()) >= 60
     data = rated(capsys, file)
     assert set(data) == {
-        "schema", "program", "plant", "draw", "site", "editions", "points", "findings", "assumed",
+        "schema", "program", "plant", "draw", "site", "editions", "points", "findings", "assumed", "taken",
     }  # fmt: skip
     for point in data["points"]:
-        assert {"frequency_hz", "receiver_pressure_pa", "answers"} <= set(point)
+        assert {"frequency_hz", "receiver_pressure_pa", "runs_share", "answers"} <= set(point)
         for answer in point["answers"]:
             assert set(answer) == {
                 "id", "label", "kind", "unit", "low", "likely", "high", "at_likely", "shown", "notices",

@@ -40,7 +40,7 @@ class Belt(Part[Q], Generic[Q]):
         default="0..1",
         low=0.0,
         high=1.0,
-        source="belt-ip20",
+        source="machinerys-belts",
         measure="a tachometer on motor and pump settles it",
         unless=("ratio",),
     )

@@ -30,6 +30,9 @@ TRAIN_SECTIONS = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "p
 SEVERAL = ("train", "receiver", "relief_valve", "filter", "reading")
 """Sections of which there may be several."""
 
+NEVER_ABSENT = ("control", "supply", "motor", "pump")
+"""Sections that every plant has, told or not."""
+
 IN_ORDER = (
     ("control", "cut_in", "cut_out"), ("control", "low", "full"), ("control", "quiet", "full"),
     ("drive", "minimum_frequency", "maximum_frequency"), ("pump", "minimum_speed", "maximum_speed"),
@@ -114,6 +117,13 @@ class Plant(Model[Q], Generic[Q]):
             raise for_loader(problem, beside[0])
         for key in SEVERAL:
             self._check_names(key)
+        for owner in (self, *self.train):
+            for key in NEVER_ABSENT:
+                part = getattr(owner, key, None)
+                if part is not None and part.absent:
+                    raise EntriesDisagree(
+                        read=f'{key} = "none"', wanted=f"a plant has a {key}: leave it out where you know nothing of it"
+                    )
         for section, lower, upper in IN_ORDER:
             _check_order(self, section, lower, upper)
         self._check_air_path()

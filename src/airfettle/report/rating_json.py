@@ -28,6 +28,7 @@ def rating_json(rating: Rating) -> dict[str, Any]:
         "points": [_point(point, rating) for point in rating.points],
         "findings": [],
         "assumed": list(rating.draw.assumed),
+        "taken": list(rating.numbers.taken),
     }  # fmt: skip
 
 

@@ -154,6 +154,7 @@ def _notices(rating: Rating) -> Iterator[RenderableType]:
 def _assumed(rating: Rating, everything: bool) -> Iterator[RenderableType]:
     """What nobody told, section by section; assumed values stand in parentheses, as on a drawing."""
     draw = rating.draw
+    yield Text(f"Taken for granted: {'; '.join(rating.numbers.taken)}.")
     if not draw.assumed:
         return
     labels = {path: entry.label for path, _, _, entry, _ in walk(draw.plant)}

@@ -149,10 +149,11 @@ def _gauges(draw: Draw, numbers: PlantNumbers) -> tuple[float, ...]:
 def _check(frequencies: Sequence[float], gauges: Sequence[float]) -> None:
     for frequency in frequencies:
         if not 1.0 <= frequency <= 400.0:
-            raise BadRequest(read=f"{frequency:g} Hz", wanted="a frequency from 1 to 400 Hz")
+            raise BadRequest(read=f"{frequency:g} Hz", where="--hz", wanted="a frequency from 1 to 400 Hz")
     for gauge in gauges:
         if not 0.0 <= gauge <= 1e7:
-            raise BadRequest(read=f"{gauge / 1e5:g} bar", wanted="a receiver pressure from 0 to 100 bar gauge")
+            read = f"{gauge / 1e5:.4g} bar ({gauge / 6894.757:.4g} psi)"
+            raise BadRequest(read=read, where="--pressure", wanted="a receiver pressure from 0 to 100 bar gauge")
 
 
 def _points(state: Instant, draw: Draw, frequencies: Sequence[float], gauges: tuple[float, ...]) -> list[RatedPoint]:

@@ -65,6 +65,8 @@ class PowerNumbers:
         From plate and tables.
     rotor_inertia, winding_rise, cooling_floor : ndarray
         [kg m2] [K] [-]
+    taken : tuple of str
+        What was taken for granted because neither told nor drawn, in words.
     self_fanned : bool
         Cooled by its own fan; a motor made for a drive cools at any speed.
     """
@@ -85,6 +87,7 @@ class PowerNumbers:
     winding_rise: Array
     cooling_floor: Array
     self_fanned: bool
+    taken: tuple[str, ...]
 
 
 def power_numbers(train: Train[Array], *, mains: float) -> PowerNumbers:
@@ -116,7 +119,26 @@ def power_numbers(train: Train[Array], *, mains: float) -> PowerNumbers:
         output_limit=None if direct else _output_limit(drive, phases, constants),
         motor=constants, rotor_inertia=_rotor(motor, constants), winding_rise=motor.winding_rise,
         cooling_floor=motor.cooling_floor, self_fanned=motor.inverter_duty != "yes",
+        taken=_taken(train, phases, nominal, constants),
     )  # fmt: skip
+
+
+def _taken(train: Train[Array], phases: int, volts: Array, motor: MotorConstants) -> tuple[str, ...]:
+    """What stands behind the numbers though nobody told it, in words."""
+    supply, own = train.supply, train.motor
+    assert supply is not None
+    assert own is not None
+    found = []
+    if supply.kind is None:
+        likely = float(np.ravel(volts)[0])
+        found.append(f"a supply of {'three phases' if phases == 3 else 'a single phase'} at {likely:.0f} V")
+    if own.power is None:
+        found.append(f"a motor of {float(np.ravel(motor.power)[0]) / 1e3:.1f} kW")
+    if own.frequency is None:
+        found.append(f"a motor for {float(np.ravel(motor.frequency)[0]):g} Hz")
+    if own.poles is None and own.speed is None:
+        found.append(f"a motor of {int(float(np.ravel(motor.poles)[0]))} poles")
+    return tuple(found)
 
 
 def supply_phases(supply: Supply[Array], motor: Motor[Array]) -> int:

@@ -85,6 +85,8 @@ class PlantNumbers:
         Dry air at full delivery of all trains. [kg/s]
     base_frequency, mains : float
         Of the first train's motor at likely values, and of the supply. [Hz]
+    taken : tuple of str
+        What was taken for granted because neither told nor drawn, in words.
     """
 
     trains: tuple[TrainNumbers, ...]
@@ -100,6 +102,7 @@ class PlantNumbers:
     full_flow: Array
     base_frequency: float
     mains: float
+    taken: tuple[str, ...]
 
 
 def complete(draw: Draw) -> PlantNumbers:
@@ -136,8 +139,17 @@ def complete(draw: Draw) -> PlantNumbers:
         cut_in=control.cut_in, cut_out=control.cut_out,
         full_flow=np.asarray(sum(train.full_flow for train in trains)),
         base_frequency=float(np.ravel(trains[0].power.motor.frequency)[0]),
-        mains=float(np.ravel(trains[0].power.supply_frequency)[0]),
+        mains=float(np.ravel(trains[0].power.supply_frequency)[0]), taken=_taken(trains),
     )  # fmt: skip
+
+
+def _taken(trains: tuple[TrainNumbers, ...]) -> tuple[str, ...]:
+    """Each train's taken words, behind its name where there are several, and what its pump's size rests on."""
+    return tuple(
+        f"{train.name}: {words}" if len(trains) > 1 else words
+        for train in trains
+        for words in (*train.power.taken, f"the pump's size from {train.pump.displacement_from}")
+    )
 
 
 def _train(train: Train[Array], cut_out: Array, mains: float, density: Array, draw: Draw, water: Array) -> TrainNumbers:

@@ -114,6 +114,7 @@ class TrainState:
         "current from the supply", "current", "I_s", total=True,
         equation="electrical_power / (line_root * terminal_voltage * supply_power_factor)")  # fmt: skip
     voltage_drop_share: Array = answer("volts lost in the supply wires", "fraction", "dU/U", sources=("nec",),
+                                       solved="amps through both ways of the wire, over the supply volts",
                                        note="only where wire size and length are told")  # fmt: skip
     specific_power: Array = answer("power for the air it delivers", "specific_power", "P_e/Q",
                                    equation="electrical_power / delivered_air")  # fmt: skip
@@ -137,13 +138,13 @@ class TrainState:
         solved="crossflow, fan air unmixed, with the heat of condensing water, equations (c)",
         note="without a cooler, as it left the pump")  # fmt: skip
     cooler_approach: Array | None = answer(
-        "that over the room (approach)", "temperature_difference", "dT_c",
+        "cooler approach: that over the room", "temperature_difference", "dT_c",
         equation="cooler_outlet_temperature - room_temperature")  # fmt: skip
     cooler_outlet_humidity_ratio: Array = value("vapour at the cooler's outlet", "humidity_ratio", "W_c")
     cooler_liquid: Array = value("water made liquid in the cooler", "water_flow", "w_c", total=True)
     cooler_heat: Array = value("heat given up in the cooler", "power", "Q_c", total=True)
     cooler_still_temperature: Array | None = answer(
-        "the same with its fan stopped", "temperature", "T_c3", sources=("practice",),
+        "air to the receiver with the fan stopped", "temperature", "T_c3", sources=("practice",),
         solved="the same with the conductance left by a still fan")  # fmt: skip
     sound_rated: Array = value("sound at 1 m at rated speed", "sound_level", "L_0")
     sound_exponent: Array = value("how sound falls with speed", "number", "k_s")
@@ -183,17 +184,21 @@ class PathState:
                                          solved="cooling towards the room over the receiver's conductance")  # fmt: skip
     receiver_humidity_ratio: Array = value("vapour leaving the receiver", "humidity_ratio", "W_r")
     receiver_dew_point: Array = answer("dew point in the receiver", "temperature", "T_dp",
-                                       sources=("ashrae-2017",),
+                                       sources=("ashrae-f-2017",),
                                        equation="dew_point(receiver_humidity_ratio, receiver_pressure)")  # fmt: skip
     receiver_heat: Array = value("heat the receiver gives to the room", "power", "Q_r")
     treatment_water: Array = value("water caught after the receiver", "water_flow", "w_t")
     treatment_heat: Array = value("heat taken out after the receiver", "power", "Q_t")
     drained_enthalpy: Array = value("enthalpy of the water drained, from liquid at 0 degC", "power", "H_w")
     dryer_load: Array | None = answer(
-        "dryer load, share of its corrected capacity", "fraction", "m/m_d", sources=("dryer-manual",)
+        "dryer load, share of its corrected capacity",
+        "fraction",
+        "m/m_d",
+        solved="air through it over its rating at these temperatures and pressure",
+        sources=("dryer-manual",),
     )
     line_dew_point: Array = answer("dew point of the air sent out", "temperature", "T_dl",
-                                   sources=("ashrae-2017",),
+                                   sources=("ashrae-f-2017",),
                                    equation="dew_point(line_humidity_ratio, line_absolute_pressure)")  # fmt: skip
     line_humidity_ratio: Array = value("vapour in the air sent out", "humidity_ratio", "W_l")
     line_pressure: Array = answer("pressure after filters and dryer", "pressure", "p_l",
