@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from airfettle.plant.whole import OwnersPlant
 from airfettle.store.plant_file import read_plant
 from airfettle.studies.draw import draw
 from airfettle.studies.rating import rate
@@ -38,6 +39,12 @@ def fastest(function, times=5):
 def test_rating_of_25_speeds(benchmark, canoe):
     speeds = np.linspace(30, 60, 25).tolist()
     benchmark(lambda: rate(canoe, frequencies=speeds, gauge_pressures=PRESSURE))
+
+
+def test_rating_of_25_speeds_of_a_single_stage_pump(benchmark):
+    single = draw(OwnersPlant.model_validate({"drive": {}, "pump": {"stages": 1}, "cooler": {}, "separator": {}}))
+    speeds = np.linspace(25, 50, 25).tolist()
+    benchmark(lambda: rate(single, frequencies=speeds, gauge_pressures=PRESSURE))
 
 
 def test_rating_of_one_speed(benchmark, canoe):

@@ -13,7 +13,7 @@ from airfettle.studies.instant.train import Pass, Point, first_pass, next_pass
 
 Array = NDArray[np.float64]
 
-CLOSE_ENOUGH = 1e-7
+CLOSE_ENOUGH = 5e-7
 """Largest relative change between two passes at which they are settled; each pass leaves about 6 % of it. [-]"""
 MOST_PASSES = 25
 """Passes after which the point is taken as it is; a point the motor cannot hold may not settle. [-]"""
