@@ -47,7 +47,7 @@ def liquid_enthalpy(water, temperature):
 
 
 @given(at_random.plants)
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_air_and_water_are_all_accounted_for(data):
     _, state, held = running_plant(data)
     path = state.path
@@ -63,7 +63,7 @@ def test_air_and_water_are_all_accounted_for(data):
 
 
 @given(at_random.plants)
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_water_blown_past_the_rings_is_what_that_air_held(data):
     """One stage: the blow-by is as wet as the intake. Two: between the wetness of intake and intercooler."""
     _, state, held = running_plant(data)
@@ -76,7 +76,7 @@ def test_water_blown_past_the_rings_is_what_that_air_held(data):
 
 
 @given(at_random.plants)
-@settings(max_examples=60)
+@settings(max_examples=40)
 def test_power_from_the_supply_is_all_accounted_for(data):
     numbers, state, held = running_plant(data)
     path, drawn, gone = state.path, 0.0, 0.0
@@ -108,9 +108,11 @@ def test_power_from_the_supply_is_all_accounted_for(data):
 
 
 @given(at_random.plants)
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_parts_lose_what_their_own_physics_says(data):
-    numbers, state, held = running_plant(data)
+    """The motor up to 0.98 of pull-out; at it slip rises without end with torque, and the passes hunt (see below)."""
+    numbers, state, _ = running_plant(data)
+    held = np.broadcast_to(at_random.held(state, below=0.98), SHAPE)
     for train, known in zip(state.trains, numbers.trains, strict=True):
         power = known.power
         shaft = 2.0 * np.pi * train.motor_speed * train.motor_torque
@@ -164,9 +166,9 @@ def test_receiver_and_dryer_give_up_what_the_air_loses():
 
 
 @given(at_random.plants)
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_walls_held_where_they_settle_change_nothing(data):
-    """Up to 0.98 of pull-out; at it slip rises without end with torque, and the passes hunt (see below)."""
+    """Up to 0.98 of pull-out, as above."""
     numbers, state, _ = running_plant(data)
     held = np.broadcast_to(at_random.held(state, below=0.98), SHAPE)
     walls = Slow(tuple(t.wall_temperature for t in state.trains))
@@ -178,7 +180,7 @@ def test_walls_held_where_they_settle_change_nothing(data):
 
 
 @given(at_random.plants)
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_passes_settle_where_the_motors_hold(data):
     """Below the cap, as long as no point of the grid comes within 2 % of pull-out.
 
@@ -203,7 +205,7 @@ def test_more_passes_would_change_nothing_up_to_pull_out(seed, monkeypatch):
 
 
 @given(at_random.plants)
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_unloaded_it_delivers_nothing_takes_less_power_and_its_books_close(data):
     numbers, state, held = running_plant(data)
     idle = at_random.at(numbers, hertz=HERTZ, bar=BAR, loaded=False)
@@ -222,7 +224,7 @@ def test_unloaded_it_delivers_nothing_takes_less_power_and_its_books_close(data)
 
 
 @given(at_random.plants)
-@settings(max_examples=60)
+@settings(max_examples=40)
 def test_every_number_is_finite_at_any_point(data):
     """Also where no motor could hold it: 5 Hz and 14 bar. Warnings are errors in this suite."""
     numbers = at_random.numbers_of(data)

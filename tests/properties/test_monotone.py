@@ -50,7 +50,7 @@ def never_more(less, more, held):
 
 
 @given(at_random.plants)
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_delivery_falls_with_receiver_pressure(data):
     numbers = at_random.numbers_of(data)
     state = at_random.at(numbers, hertz=(45, 60), bar=(3, 5, 7, 9, 11))
@@ -60,7 +60,7 @@ def test_delivery_falls_with_receiver_pressure(data):
 
 
 @given(at_random.plants)
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_delivery_rises_with_frequency(data):
     """From 0.5 to 1.1 of the pump's rated speed; below, leaks, and above, valves may take more than speed gives."""
     numbers = at_random.numbers_of(on_a_drive(data))
@@ -74,7 +74,7 @@ def test_delivery_rises_with_frequency(data):
 
 
 @given(at_random.plants)
-@settings(max_examples=30)
+@settings(max_examples=25)
 def test_a_bigger_cooler_never_warms_the_air(data):
     outlets = []
     for size in ("10..10 W/K", "25..25 W/K", "60..60 W/K"):
@@ -86,7 +86,7 @@ def test_a_bigger_cooler_never_warms_the_air(data):
 
 
 @given(at_random.plants)
-@settings(max_examples=30)
+@settings(max_examples=25)
 def test_more_leakage_never_delivers_more(data):
     states = []
     for leak in ("3..3 %", "8..8 %", "20..20 %"):
@@ -99,7 +99,7 @@ def test_more_leakage_never_delivers_more(data):
 
 
 @given(at_random.plants)
-@settings(max_examples=30)
+@settings(max_examples=25)
 def test_higher_up_a_plant_never_delivers_more_air(data):
     states = []
     for altitude in ("0..0 m", "800..800 m", "2500..2500 m"):
@@ -113,7 +113,7 @@ def test_higher_up_a_plant_never_delivers_more_air(data):
 
 
 @given(at_random.plants)
-@settings(max_examples=30)
+@settings(max_examples=25)
 def test_thicker_wire_never_lowers_the_volts(data):
     states = []
     for wire in ("12 AWG", "8 AWG", "4 AWG"):
@@ -126,7 +126,7 @@ def test_thicker_wire_never_lowers_the_volts(data):
 
 
 @given(at_random.plants, st.sampled_from([6.0, 8.0]))
-@settings(max_examples=40)
+@settings(max_examples=25)
 def test_a_slower_pump_asks_for_much_the_same_torque(data, bar):
     """Between half and all of rated pump speed within 15 %: slowing it does not cure an overload.
 
