@@ -191,17 +191,23 @@ def test_passes_settle_where_the_motors_hold(data):
         assert state.passes < MOST_PASSES
 
 
-@pytest.mark.parametrize("seed", [105, 9, 31])
-def test_more_passes_would_change_nothing_up_to_pull_out(seed, monkeypatch):
-    """Twenty-five passes against sixty: to 1e-3 even where a motor is about to stall, as in the plant of seed 105."""
+@pytest.mark.parametrize("seed", [62, 105, 350])
+def test_a_motor_about_to_stall_leaves_the_other_rows_settled(seed, monkeypatch):
+    """Plants of which one row stands within 1 % of pull-out, where slip rises without end with torque.
+
+    Against sixty passes the other rows are right to 1e-6, and that row to 2 %.
+    """
     numbers, state, held = running_plant(at_random.seeded(seed))
+    assert np.any(~np.broadcast_to(at_random.held(state, below=0.98), SHAPE) & held)
     monkeypatch.setattr("airfettle.studies.instant.whole.MOST_PASSES", 60)
     monkeypatch.setattr("airfettle.studies.instant.whole.CLOSE_ENOUGH", 1e-13)
     longer = at_random.at(numbers, hertz=HERTZ, bar=BAR)
+    well_below = np.broadcast_to(at_random.held(state, below=0.98), SHAPE)
     for t, other in zip(state.trains, longer.trains, strict=True):
         for name in ("delivered_air", "electrical_power", "wall_temperature"):
-            change = np.broadcast_to(np.abs(getattr(other, name) / getattr(t, name) - 1.0), SHAPE)[held]
-            assert np.max(change, initial=0.0) < 1e-3
+            change = np.broadcast_to(np.abs(getattr(other, name) / getattr(t, name) - 1.0), SHAPE)
+            assert np.max(change[well_below]) < 1e-6
+            assert np.max(change[held]) < 0.02
 
 
 @given(at_random.plants)
