@@ -3,7 +3,8 @@
 import pytest
 
 from airfettle.app.rate import rate_file
-from airfettle.errors import AirfettleError, EntriesDisagree, UnknownChoice, WrongUnit
+from airfettle.errors import AirfettleError, AmbiguousUnit, EntriesDisagree, UnknownChoice, WrongUnit
+from airfettle.report.rating_table import headline
 
 READING = '[[reading]]\nwhat = "{what}"\nvalue = "{value}"\nby = "tachometer"\non = 2026-03-02\n'
 
@@ -52,3 +53,34 @@ def test_entries_that_overlap_are_left_to_the_owner(tmp_path):
 def test_every_error_is_one_kind(tmp_path):
     with pytest.raises(AirfettleError):
         rated(tmp_path, '[control]\ncut_in = "150 psi"\ncut_out = "120 psi"')
+
+
+def test_a_point_above_the_plate_says_danger_first(tmp_path):
+    rating = rated(
+        tmp_path, '[receiver]\nplate_pressure = "8 bar by plate"\n[control]\ncut_in = "7 bar"\ncut_out = "9 bar"'
+    )
+    below, above = rating.points[0], rating.points[-1]
+    assert not any(n.startswith("DANGER") for n in below.notices.get("delivered_air", ()))
+    assert above.notices["delivered_air"][0].startswith("DANGER")
+    assert str(headline(rating)).startswith("DANGER")
+
+
+@pytest.mark.parametrize(
+    ("entry", "both"),
+    [('voltage = "230/400 V"', "'230 V' or '400 V'"), ('current = "14/8 A"', "'14 A' or '8 A'"),
+     ('power = "4/5 kW"', "'4 kW' or '5 kW'"), ('speed = "1430/1715 rpm"', "'1430 rpm' or '1715 rpm'")],
+)  # fmt: skip
+def test_two_values_of_a_plate_are_not_a_fraction(tmp_path, entry, both):
+    with pytest.raises(AmbiguousUnit) as caught:
+        rated(tmp_path, f"[motor]\n{entry}")
+    assert caught.value.instead == both
+
+
+def test_a_motor_of_half_a_horsepower_is_one(tmp_path):
+    assert rated(tmp_path, '[motor]\npower = "1-1/2 hp by plate"').points
+
+
+def test_a_plate_speed_that_fits_no_poles_is_placed(tmp_path):
+    with pytest.raises(EntriesDisagree) as caught:
+        rated(tmp_path, '[motor]\nspeed = "143 rpm"')
+    assert "line 2" in caught.value.where

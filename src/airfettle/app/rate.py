@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from airfettle.app.readings import check_readings
-from airfettle.errors import BadRequest
+from airfettle.errors import BadRequest, EntriesDisagree
 from airfettle.quantity import read_span
-from airfettle.store.plant_file import read_plant
+from airfettle.store.plant_file import placed_in, read_plant
 from airfettle.studies.draw import ROWS, draw
 from airfettle.studies.rating import Rating, rate
 
@@ -45,7 +45,10 @@ def rate_file(
     frequencies = [_frequency(text) for text in hertz] or None
     gauges = [_gauge(text) for text in pressures] or None
     drawn = draw(plant, rows=rows, seed=seed)
-    return rate(drawn, frequencies=frequencies, gauge_pressures=gauges, progress=progress)
+    try:
+        return rate(drawn, frequencies=frequencies, gauge_pressures=gauges, progress=progress)
+    except EntriesDisagree as error:
+        raise placed_in(path, error) from error
 
 
 def _frequency(text: str) -> float:

@@ -113,7 +113,7 @@ def _rate(
     if chart:
         from airfettle.app.chart import write_speed_chart
 
-        write_speed_chart(rating, chart)
+        sys.stderr.write(f"Wrote {write_speed_chart(rating, chart)}.\n")
     if as_json:
         from airfettle.report.rating_json import rating_json
 

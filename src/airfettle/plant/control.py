@@ -32,9 +32,15 @@ class Control(Part[Q], Generic[Q]):
         example_si="9.5 bar",
         measure="the receiver's gauge as the pump stops",
     )
-    low: Q | None = quantity("frequency", "lowest frequency used", example_us="30 Hz", example_si="25 Hz")
-    quiet: Q | None = quantity("frequency", "frequency for quiet running", example_us="40 Hz", example_si="35 Hz")
-    full: Q | None = quantity("frequency", "frequency for full delivery", example_us="60 Hz", example_si="50 Hz")
+    low: Q | None = quantity(
+        "frequency", "lowest frequency used", low=1.0, high=400.0, example_us="30 Hz", example_si="25 Hz"
+    )
+    quiet: Q | None = quantity(
+        "frequency", "frequency for quiet running", low=1.0, high=400.0, example_us="40 Hz", example_si="35 Hz"
+    )
+    full: Q | None = quantity(
+        "frequency", "frequency for full delivery", low=1.0, high=400.0, example_us="60 Hz", example_si="50 Hz"
+    )
 
 
 class Reading(Model[Q], Generic[Q]):

@@ -64,8 +64,8 @@ class Drive(Part[Q], Generic[Q]):
         "fraction", "output volts lost in the drive, share of input", default="0.01..0.05", low=0.0, high=0.3
     )
     maximum_frequency: Q | None = quantity(
-        "frequency", "highest frequency it is set to", example_us="60 Hz", example_si="50 Hz"
+        "frequency", "highest frequency it is set to", low=0.0, high=400.0, example_us="60 Hz", example_si="50 Hz"
     )
     minimum_frequency: Q | None = quantity(
-        "frequency", "lowest frequency it is set to", example_us="30 Hz", example_si="25 Hz"
+        "frequency", "lowest frequency it is set to", low=0.0, high=400.0, example_us="30 Hz", example_si="25 Hz"
     )

@@ -24,6 +24,8 @@ class Motor(Part[Q], Generic[Q]):
     voltage: Q | None = quantity(
         "voltage",
         "volts of the connection used",
+        low=90.0,
+        high=1_000.0,
         example_us="230 V",
         example_si="400 V",
         measure="the plate, and which way the leads are joined",

@@ -21,6 +21,8 @@ class Supply(Part[Q], Generic[Q]):
     voltage: Q | None = quantity(
         "voltage",
         "volts between the live wires",
+        low=90.0,
+        high=1_000.0,
         example_us="240 V",
         example_si="400 V",
         measure="a licensed person with a meter, plant running",

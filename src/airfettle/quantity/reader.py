@@ -45,6 +45,8 @@ _UNEQUAL = re.compile(
 _BY = re.compile(r"(?P<rest>.*\S)\s+by\s+(?P<by>[a-z ]+)", re.IGNORECASE)
 _COMMA = re.compile(r"[0-9],[0-9]")
 _AWG = re.compile(r"AWG\s*(?P<a>\w+(?:/0)?)|(?P<b>\w+(?:/0)?)\s*AWG", re.IGNORECASE)
+_PLATE_PAIRS = {"voltage", "current", "rotational_speed", "frequency"}
+"""Kinds of which a plate gives two values with a stroke between."""
 _NO_SHARE_OF = {"temperature", "sound_level", "altitude"}
 """Kinds with a zero of no meaning: a percentage of them says nothing."""
 ABOUT = 0.10
@@ -242,8 +244,20 @@ def _number(term: str, given: _Text) -> float:
 def _value(term: str, unit: str, given: _Text) -> tuple[str, float, str]:
     """Return the kind a number is of with this unit, its SI value, and the unit's proper spelling."""
     name = _unit_name(unit.strip(), given)
+    _no_two_plate_values(term, name, given)
     factor, offset = given.kind.units[name]
     return given.kind.flavours.get(name, given.kind.name), factor * _number(term, given) + offset, name
+
+
+def _no_two_plate_values(term: str, unit: str, given: _Text) -> None:
+    """Refuse '230/400 V': a plate's two values for two ways of joining the leads, never a fraction."""
+    if "/" in term and (given.kind.name in _PLATE_PAIRS or unit in ("kW", "W", "PS")):
+        values = re.split(r"[/ -]", term)
+        raise AmbiguousUnit(
+            read=repr(given.text), where=given.where,
+            wanted="one value: of two on a plate, the one for the way the leads are joined (or the frequency used)",
+            instead=" or ".join(f"'{value} {unit}'" for value in values if value),
+        )  # fmt: skip
 
 
 def _unit_name(unit: str, given: _Text) -> str:

@@ -72,11 +72,22 @@ def headline(rating: Rating) -> Text:
     power = _shown(point.answers["electrical_power"], "power", rating)
     pressure = _gauge(point.receiver_gauge, units)
     words = f"Delivers {air} at {point.frequency:g} Hz against {pressure}, and takes {power}."
+    if any("what its motor could turn" in taken for taken in rating.numbers.taken):
+        words += " The pump's size is a guess from its motor: measure bore and stroke."
+    over = [name for name in ("drive_output_share", "motor_torque_share") if _over(point, name)]
+    if over:
+        words += f" But that is more than the {'drive' if 'drive' in over[0] else 'motor'} may give."
     if point.runs_share < 0.99:
         share = f"{1 - point.runs_share:.0%}"
         where = f"At {point.frequency:g} Hz against {pressure}"
         words = f"{where} the motor stalls in {share} of the draw. Where it holds: {words}"
+    if any(notice.startswith("DANGER") for notices in point.notices.values() for notice in notices):
+        words = f"DANGER: {pressure} is above the receiver's plate pressure: never run it there. {words}"
     return Text(words, style="bold")
+
+
+def _over(point: RatedPoint, name: str) -> bool:
+    return name in point.answers and point.answers[name].likely > 1.0
 
 
 def _shown(band: Band, kind: str, rating: Rating) -> str:

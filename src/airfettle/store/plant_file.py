@@ -295,3 +295,9 @@ def write_whole(file: Path, text: str) -> None:
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or str(error)
         raise FileTrouble(read=f"{file} ({why})", wanted="a place that may be written to") from error
+
+
+def placed_in(path: str | os.PathLike[str], error: AirfettleError) -> AirfettleError:
+    """Return an error that names an entry, such as ``motor.speed``, with the plant file and line it stands in."""
+    line = line_of(read_text(Path(path)), error.where.split("."))
+    return error.placed(f"{path}, line {line}, {error.where}" if line else f"{path}, {error.where}")

@@ -90,7 +90,17 @@ def starter(units: Units, *, name: str = "My air plant", every_key: bool = False
 
 def _section(section: str, model: type[Model[Any]], awake: bool, units: Units, every_key: bool) -> list[str]:
     sleep = "" if awake else "# "
-    lines = [f"{sleep}[{section}]".ljust(COLUMN) + f" # {model.title}" + ("" if awake else ", if there is one")]
+    lines = [
+        f"{sleep}[{section}]".ljust(COLUMN)
+        + f" # {model.title}"
+        + (
+            ""
+            if awake
+            else (
+                ", asleep: a usual one is assumed" if section in ("motor_lead", "intake") else ", asleep: there is none"
+            )
+        )
+    ]
     if section == "drive":
         lines.append(
             "# absent = true                   # take the # away where the motor is started straight from the line"

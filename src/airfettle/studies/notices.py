@@ -14,6 +14,8 @@ from airfettle.studies.instant.state import Instant, TrainState
 Array = NDArray[np.float64]
 FEW = 0.01
 """Share of the draw from which a plant that cannot run is spoken of. [-]"""
+SOME = 0.05
+"""Share of the draw from which an overload is spoken of. [-]"""
 MOST = 0.5
 """Share of the draw from which an equation's range is spoken of. [-]"""
 HARDLY = 0.03
@@ -37,6 +39,12 @@ class Check:
 CHECKS = (
     Check(("*",), FEW, lambda t: stalled(t),
           "the motor cannot hold this point in {:.0%} of the draw; numbers are of the rest"),
+    Check(("motor_torque_share",), SOME, lambda t: np.asarray(t.motor_torque_share > 1.0),
+          "in {:.0%} of the draw that is more torque than the motor may give for long"),
+    Check(("drive_output_share", "motor_current"), SOME, lambda t: _over_drive(t),
+          "in {:.0%} of the draw that is more amps than the drive may give"),
+    Check(("pump_speed",), SOME, lambda t: np.asarray(t.pump_speed > t.maximum_pump_speed),
+          "in {:.0%} of the draw the pump turns faster than its highest speed, as told or assumed"),
     Check(_PUMP, FEW, lambda t: np.asarray(t.volumetric_efficiency < HARDLY),
           "the pump leaks what it draws in {:.0%} of the draw: it does not pump up to this pressure"),
     Check(_PUMP, MOST, lambda t: np.abs(t.pump_speed / t.rated_pump_speed - 0.85) > 0.45,
@@ -51,6 +59,12 @@ CHECKS = (
           "the speed swings by over 20 % within a turn, beyond what the equation is good for"),
 )  # fmt: skip
 """Asked of every train at every point; ``*`` stands for every answer."""
+
+
+def _over_drive(train: TrainState) -> NDArray[np.bool_]:
+    """Where the motor's amps pass what the drive may put out; nowhere where that is not known."""
+    share = train.drive_output_share
+    return np.zeros((1, 1, 1), dtype=bool) if share is None else np.asarray(share > 1.0)
 
 
 def stalled(train: TrainState) -> NDArray[np.bool_]:

@@ -176,9 +176,21 @@ def _points(state: Instant, draw: Draw, frequencies: Sequence[float], gauges: tu
         found.append(RatedPoint(
             frequency=frequency, receiver_pressure=gauge + float(draw.barometer[0, 0, 0]), receiver_gauge=gauge,
             answers={name: banded[name][i] for name in names}, trains=trains,
-            notices=notices_at(state, shape=shape, place=i, names=names), runs_share=float(np.mean(runs[:, i])),
+            notices=_with_plate(
+                notices_at(state, shape=shape, place=i, names=names), draw, gauge
+            ), runs_share=float(np.mean(runs[:, i])),
         ))  # fmt: skip
     return found
+
+
+def _with_plate(notices: dict[str, tuple[str, ...]], draw: Draw, gauge: float) -> dict[str, tuple[str, ...]]:
+    """Say where a point lies above the plate pressure of a receiver: no spread of the draw softens that."""
+    pressure = gauge + float(draw.barometer[0, 0, 0])
+    plates = [r.plate_pressure for r in draw.plant.receiver if r.plate_pressure is not None]
+    if all(pressure <= float(plate[0, 0, 0]) * (1.0 + 1e-9) for plate in plates):
+        return notices
+    words = "DANGER: this is above the receiver's plate pressure: never run it there"
+    return notices | {"delivered_air": (words, *notices.get("delivered_air", ()))}
 
 
 def _path_answers(path: PathState, shape: tuple[int, int, int]) -> dict[str, Array]:

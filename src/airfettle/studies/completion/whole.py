@@ -143,12 +143,20 @@ def complete(draw: Draw) -> PlantNumbers:
     )  # fmt: skip
 
 
+def _pump_taken(pump: PumpNumbers) -> tuple[str, ...]:
+    words = (f"the pump's size from {pump.displacement_from}",)
+    if pump.part.rated_speed is not None or any(stated.speed is not None for stated in pump.part.rated):
+        return words
+    rpm = 60.0 * float(np.ravel(pump.rated_speed)[0])
+    return (*words, f"its highest speed, about {rpm:.0f} rpm, as the speed its losses are stated for")
+
+
 def _taken(trains: tuple[TrainNumbers, ...]) -> tuple[str, ...]:
     """Each train's taken words, behind its name where there are several, and what its pump's size rests on."""
     return tuple(
         f"{train.name}: {words}" if len(trains) > 1 else words
         for train in trains
-        for words in (*train.power.taken, f"the pump's size from {train.pump.displacement_from}")
+        for words in (*train.power.taken, *_pump_taken(train.pump))
     )
 
 

@@ -37,6 +37,7 @@ class TrainState:
     belt_ratio: Array = value("motor turns for one pump turn", "number", "i")
     belt_creep: Array = value("belt creep", "number", "s_b")
     belt_efficiency: Array = value("belt efficiency", "number", "eta_b")
+    maximum_pump_speed: Array = value("the pump's highest speed, as told or assumed", "rotational_speed", "N_max")
     rated_pump_speed: Array = value("the pump's rated speed", "rotational_speed", "N_0")
 
     pump_speed: Array = answer("pump speed", "rotational_speed", "N",
