@@ -172,7 +172,7 @@ def _assumed(rating: Rating, everything: bool) -> Iterator[RenderableType]:
     sections: dict[str, list[str]] = {}
     for path in draw.assumed:
         text = span_text(draw.spans[path], units=draw.plant.about.units)
-        sections.setdefault(path.rpartition(".")[0], []).append(f"{labels[path]} ({text})")
+        sections.setdefault(path.rpartition(".")[0], []).append(f"{path.rpartition('.')[2]}, {labels[path]} ({text})")
     words = (
         f"Assumed, because nobody told: {len(draw.assumed)} of {len(draw.spans)} entries, which widens the answers. "
     )
