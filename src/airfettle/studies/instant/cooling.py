@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from airfettle.air.constants import CP_LIQUID, ZERO_CELSIUS
 from airfettle.air.moist import enthalpy
 from airfettle.parts.cooler import (
     CoolerState,
@@ -34,7 +35,11 @@ class Cooled:
 
 
 def cooled(train: TrainNumbers, *, point: Point, last: Pass) -> Cooled:
-    """Return the air behind the train's cooler, or as it left the pump where there is none."""
+    """Return the air behind the train's cooler, or as it left the pump where there is none.
+
+    The heat is counted from the air as the pump books it, all its water vapour: a pump that hardly delivers may send
+    air colder than its dew point, whose water the cooler then makes liquid.
+    """
     pump = last.pump
     assert pump is not None
     if train.cooler is None:
@@ -43,9 +48,12 @@ def cooled(train: TrainNumbers, *, point: Point, last: Pass) -> Cooled:
         )
     running = _through(train, point, last, _fan_ratio(train.cooler, train, point, last))
     still = _through(train, point, last, np.zeros((1, 1, 1)))
-    heat = running.heat
-    return Cooled(running.outlet_temperature, running.outlet_humidity_ratio, running.condensate, heat,
-                  still.outlet_temperature)  # fmt: skip
+    leaving = (running.outlet_temperature, running.outlet_humidity_ratio)
+    gained = enthalpy_gained(
+        last.flow, before=(pump.discharge_temperature, pump.delivered_humidity_ratio), after=leaving
+    )
+    drops = running.condensate * CP_LIQUID * (running.outlet_temperature - ZERO_CELSIUS)
+    return Cooled(*leaving, running.condensate, np.asarray(-gained - drops), still.outlet_temperature)
 
 
 def _through(train: TrainNumbers, point: Point, last: Pass, fan_ratio: Array) -> CoolerState:

@@ -73,6 +73,7 @@ class Pass:
             (self.motor_speed, before.motor_speed), (self.flow, before.flow),
             (self.warmth.wall, before.warmth.wall), (self.warmth.between, before.warmth.between),
             (self.supply_current, before.supply_current),
+            (1.0 - self.warmth.wall_share, 1.0 - before.warmth.wall_share),
         )  # fmt: skip
         return max(float(np.max(np.abs(new - old) / np.maximum(np.abs(new), 1e-9))) for new, old in pairs)
 
