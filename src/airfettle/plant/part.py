@@ -77,6 +77,38 @@ def choice(label: str, *, default: Any = None, say: str = "", **limits: Any) -> 
     return Field(default=default, json_schema_extra={"label": label, "say": say}, **limits)
 
 
+@dataclass(frozen=True)
+class Fact:
+    """A question about the installation that a look at it settles.
+
+    Attributes
+    ----------
+    question : str
+        What is asked, in plain words.
+    look : str
+        Where to look, or whom to ask, without putting a hand in danger.
+    grave : bool
+        An answer may be a danger.
+    """
+
+    question: str
+    look: str = ""
+    grave: bool = False
+
+
+def fact(question: str, *, look: str = "", grave: bool = False, default: str = "unknown") -> Any:
+    """Declare a question about the installation; its annotation lists the answers, ``unknown`` among them."""
+    asked = Fact(question, look, grave)
+    return Field(default=default, json_schema_extra={"label": question, "say": look, "fact": asked})  # type: ignore[dict-item]
+
+
+def fact_of(info: FieldInfo) -> Fact | None:
+    """Return the question of an entry that is a fact, or None where the field is something else."""
+    extra = info.json_schema_extra
+    found = extra.get("fact") if isinstance(extra, dict) else None
+    return found if isinstance(found, Fact) else None
+
+
 def entry_of(info: FieldInfo) -> Entry | None:
     """Return the description of a quantity entry, or None where the field is something else."""
     extra = info.json_schema_extra

@@ -127,6 +127,20 @@ class Pump(Part[Q], Generic[Q]):
         example_si="450 rpm",
         measure="the maker's sheet: splash oiling needs it",
     )
+    lowest_share: Q = quantity(
+        "fraction",
+        "lowest speed over the highest, where no lowest is told",
+        default="0.40..0.60",
+        low=0.0,
+        high=1.0,
+        unless=("minimum_speed",),
+    )
+    lowest_anyhow: Q = quantity(
+        "rotational_speed",
+        "lowest speed of any such pump, where no lowest is told",
+        default="350..500 rpm",
+        unless=("minimum_speed",),
+    )
     rated_speed: Q | None = quantity(
         "rotational_speed", "speed its rated figures are for", example_us="850 rpm", example_si="850 rpm"
     )

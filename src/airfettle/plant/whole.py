@@ -14,6 +14,7 @@ from airfettle.plant.control import Control, Reading
 from airfettle.plant.cooler import Cooler
 from airfettle.plant.drive import Drive
 from airfettle.plant.intake import Intake
+from airfettle.plant.lines import HotLine, ShopPipe
 from airfettle.plant.motor import Motor
 from airfettle.plant.part import Entry, Model, Part, Q, choice, entry_of, for_loader
 from airfettle.plant.pump import Pump
@@ -24,7 +25,7 @@ from airfettle.plant.supply import MotorLead, Supply
 from airfettle.plant.treatment import Dryer, Filter
 from airfettle.quantity import Span, Units
 
-TRAIN_SECTIONS = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "pump", "cooler")
+TRAIN_SECTIONS = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "pump", "hot_line", "cooler")
 """Sections that belong to a train; in a plant with one train they stand at the top of the file."""
 
 SEVERAL = ("train", "receiver", "relief_valve", "filter", "reading")
@@ -72,6 +73,7 @@ class Train(Model[Q], Generic[Q]):
     belt: Belt[Q] | None = choice("belt and sheaves")
     intake: Intake[Q] | None = choice("the intake filter")
     pump: Pump[Q] | None = choice("the pump")
+    hot_line: HotLine[Q] | None = choice("the hot line from the pump")
     cooler: Cooler[Q] | None = choice("the aftercooler")
 
 
@@ -89,6 +91,7 @@ class Plant(Model[Q], Generic[Q]):
     belt: Belt[Q] | None = choice("belt and sheaves")
     intake: Intake[Q] | None = choice("the intake filter")
     pump: Pump[Q] | None = choice("the pump")
+    hot_line: HotLine[Q] | None = choice("the hot line from the pump")
     cooler: Cooler[Q] | None = choice("the aftercooler")
     train: tuple[Train[Q], ...] = choice("trains, where there are several", default=())
     separator: Separator[Q] | None = choice("the water separator")
@@ -97,6 +100,7 @@ class Plant(Model[Q], Generic[Q]):
     relief_valve: tuple[ReliefValve[Q], ...] = choice("the relief valve or valves", default=())
     dryer: Dryer[Q] | None = choice("the dryer")
     filter: tuple[Filter[Q], ...] = choice("the filters, in order", default=())
+    shop_pipe: ShopPipe[Q] | None = choice("the pipe round the shop")
     reading: tuple[Reading[Q], ...] = choice("readings taken on the running plant", default=())
 
     @model_validator(mode="before")

@@ -174,6 +174,8 @@ _ALL = (
          {"kg/kg": (1.0, 0.0), "g/kg": (1e-3, 0.0)}, "g/kg", "g/kg", 0.0, 1e3),
     Kind("mass_flow", "a mass flow of dry air", "kg/s",
          {"kg/s": (1.0, 0.0), "g/s": (1e-3, 0.0), "kg/h": (1 / 3600, 0.0)}, "g/s", "g/s", 0.0, 1e4),
+    Kind("linear_speed", "a speed", "m/s",
+         _units(**{"m/s": 1.0, "ft/s": FOOT, "ft/min": FOOT / 60, "m/min": 1 / 60}), "ft/min", "m/s", 0.0, 1e5),
     Kind("work", "work in one turn", "J", {"J": (1.0, 0.0), "kJ": (1e3, 0.0)}, "J", "J", -1e12, 1e12),
 )  # fmt: skip
 

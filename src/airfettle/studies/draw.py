@@ -19,8 +19,8 @@ Array = NDArray[np.float64]
 ROWS = 1024
 """Rows of a draw unless another number is asked for; a power of two."""
 
-ALWAYS = ("plant", "site", "control", "supply", "receiver")
-ALWAYS_IN_A_TRAIN = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "pump")
+ALWAYS = ("plant", "site", "control", "supply", "receiver", "shop_pipe")
+ALWAYS_IN_A_TRAIN = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "pump", "hot_line")
 """Sections assumed by class where they are not told; others are left out of the plant."""
 
 

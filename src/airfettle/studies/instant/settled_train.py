@@ -46,7 +46,8 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
     electrical = motor.input_power / power.drive_efficiency
     turning = fluctuation_at(train, pump=pump, speed=speed)
     two = numbers.stages == 2
-    may_give = _torque_share(power, motor=motor, barometer=breath.barometer)
+    fanned = _cooling_share(power, motor=motor)
+    may_give = motor.available_torque_share * altitude_share(altitude_of(breath.barometer)) * fanned
     conductance = wall_conductance(numbers, speed=speed)
     settled = breath.room_temperature + (pump.heat_to_walls + pump.friction_power) / conductance
     amps = last.supply_current + point.other_amps
@@ -81,6 +82,7 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
         pump_torque=pump.shaft_power / (2.0 * np.pi * speed),
         motor_torque=pump.shaft_power / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed),
         rated_motor_torque=power.motor.rated_torque, available_torque_share=may_give,
+        cooling_torque_share=fanned,
         motor_torque_share=pump.shaft_power / (numbers.belt_efficiency * 2.0 * np.pi * motor.speed)
         / (power.motor.rated_torque * may_give),
         pull_out_share=motor.pull_out_share, motor_current=motor.current, motor_input_power=motor.input_power,
@@ -116,13 +118,12 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
     )  # fmt: skip
 
 
-def _torque_share(power: PowerNumbers, *, motor: MotorState, barometer: Array) -> Array:
-    """Torque the motor may give for long over its rated torque: flux, its own fan's cooling, thin air. [-]"""
-    share = motor.available_torque_share * altitude_share(altitude_of(barometer))
+def _cooling_share(power: PowerNumbers, *, motor: MotorState) -> Array:
+    """Share of its torque that a motor may give for long with its own fan at this speed. [-]"""
     if not power.self_fanned:
-        return np.asarray(share)
+        return np.ones((1, 1, 1))
     turning = motor.speed / power.motor.rated_speed
-    return np.asarray(share * fan_cooled_torque_share(turning, full_torque_down_to=power.cooling_floor))
+    return np.asarray(fan_cooled_torque_share(turning, full_torque_down_to=power.cooling_floor))
 
 
 def _intake(barometer: Array, drop: Array, ratio: Array) -> Array:

@@ -92,6 +92,9 @@ class TrainState:
     available_torque_share: Array = value(
         "torque it may give for long over rated torque", "number", "a", sources=_PUMP,
         note="1 at base frequency; less with the flux above it, with its own fan below, in thin air")  # fmt: skip
+    cooling_torque_share: Array = value(
+        "what its own fan's cooling leaves of that torque", "number", "a_f", sources=("practice",),
+        note="part of the torque it may give; 1 for a motor made for a drive")  # fmt: skip
     motor_torque_share: Array = answer(
         "motor torque, of what it may give", "fraction", "T_m/T_a",
         equation="motor_torque / (rated_motor_torque * available_torque_share)",

@@ -1,0 +1,1 @@
+"""Rules about dry, clean air and the pipe it goes through."""

@@ -1,0 +1,1 @@
+"""Rules about supply, drive, motor wiring and control."""

@@ -1,0 +1,1 @@
+"""Rules about numbers that cannot be."""
