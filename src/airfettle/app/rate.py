@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from airfettle.app.readings import check_readings
+from airfettle.app.load import Loaded, believed
 from airfettle.errors import BadRequest, EntriesDisagree
 from airfettle.quantity import read_span
-from airfettle.store.plant_file import placed_in, read_plant
-from airfettle.studies.draw import ROWS, draw
+from airfettle.store.plant_file import placed_in
+from airfettle.studies.draw import ROWS
 from airfettle.studies.rating import Rating, rate
 
 
@@ -40,18 +40,32 @@ def rate_file(
     AirfettleError
         One clear error.
     """
-    plant = read_plant(path)
-    check_readings(plant, path=path)
-    frequencies = [_frequency(text) for text in hertz] or None
-    gauges = [_gauge(text) for text in pressures] or None
-    drawn = draw(plant, rows=rows, seed=seed)
+    check_request(hertz, pressures)
+    return rate_loaded(believed(path, rows=rows, seed=seed), hertz=hertz, pressures=pressures, progress=progress)
+
+
+def rate_loaded(
+    loaded: Loaded,
+    *,
+    hertz: Sequence[str] = (),
+    pressures: Sequence[str] = (),
+    progress: Callable[[int, int], None] | None = None,
+) -> Rating:
+    """Rate a plant that was read and drawn; see ``rate_file``."""
+    frequencies, gauges = check_request(hertz, pressures)
     try:
-        return rate(drawn, frequencies=frequencies, gauge_pressures=gauges, progress=progress)
+        return rate(loaded.draw, frequencies=frequencies, gauge_pressures=gauges, progress=progress)
     except EntriesDisagree as error:
-        raise placed_in(path, error) from error
+        raise placed_in(loaded.path, error) from error
 
 
-def _frequency(text: str) -> float:
+def check_request(hertz: Sequence[str], pressures: Sequence[str]) -> tuple[list[float] | None, list[float] | None]:
+    """Return frequencies and gauge pressures asked for, or None for the plant's own. [Hz] [Pa]"""
+    return [frequency_of(text) for text in hertz] or None, [_gauge(text) for text in pressures] or None
+
+
+def frequency_of(text: str) -> float:
+    """Return a frequency as it was asked for; a bare number is hertz. [Hz]"""
     bare = text.strip().replace(".", "", 1).isdigit()
     span = read_span(f"{text} Hz" if bare else text, kind="frequency", where="--hz")
     if span is None:

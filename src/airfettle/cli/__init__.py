@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import sys
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from cyclopts import App, CycloptsError, Parameter
 
 from airfettle import __version__
+from airfettle.cli.judging import BAD_INPUT, OK, findings, show, unknowns, warned, window
 from airfettle.errors import AirfettleError
 
-OK, BAD_INPUT = 0, 2
+if TYPE_CHECKING:
+    from airfettle.app.judge import Judged
+
+WORST = 3
+"""Findings and measurements that the demo shows in full. [-]"""
 
 app = App(
     name="airfettle",
@@ -24,16 +29,17 @@ app = App(
 
 @app.command
 def demo(*, json: Annotated[bool, Parameter(negative="")] = False) -> int:
-    """Rate the example plant that ships with the program, a canoe works.
+    """Judge the example plant that ships with the program, a canoe works: rating, speed window, findings, what next.
 
     Parameters
     ----------
     json
-        Print JSON instead of the table.
+        Print the rating as JSON instead.
     """
     from airfettle.app.demo import demo_file
 
-    return _rate(str(demo_file()), as_json=json)
+    _rate(str(demo_file()), as_json=json, whole=True)
+    return OK
 
 
 @app.command
@@ -104,38 +110,59 @@ def _rate(
     assumed: bool = False,
     as_json: bool = False,
     chart: str = "",
+    whole: bool = False,
 ) -> int:
-    from airfettle.app.rate import rate_file
+    from airfettle.app.judge import judge_file
+    from airfettle.app.rate import check_request, rate_loaded
     from airfettle.cli.progress import progress_bar
 
+    check_request(hz, pressure)
+    judged = judge_file(file, rows=rows, seed=seed)
     with progress_bar("rating") as tick:
-        rating = rate_file(file, hertz=hz, pressures=pressure, rows=rows, seed=seed, progress=tick)
+        rating = rate_loaded(judged.loaded, hertz=hz, pressures=pressure, progress=tick)
     if chart:
         from airfettle.app.chart import write_speed_chart
 
         sys.stderr.write(f"Wrote {write_speed_chart(rating, chart)}.\n")
-    if as_json:
-        from airfettle.report.rating_json import rating_json
+    from airfettle.report.rating_json import rating_json
+    from airfettle.report.rating_table import rating_table
 
-        _print_json(rating_json(rating))
-    else:
-        from rich.console import Console
+    show(
+        as_json,
+        data=lambda: rating_json(rating, findings=judged.findings),
+        table=lambda width: rating_table(rating, findings=judged.findings, assumed=assumed, width=width),
+    )
+    if whole and not as_json:
+        _rest(judged)
+    return warned(judged, quiet=as_json)
 
-        from airfettle.report.rating_table import rating_table
 
-        console = Console(highlight=False)
-        console.print(rating_table(rating, assumed=assumed, width=console.width))
-    return OK
+def _rest(judged: Judged) -> None:
+    """Speed window, worst findings and what to measure next, below a rating."""
+    from airfettle.app.window import windows_of
+    from airfettle.findings.unknowns import unknowns_of
+    from airfettle.report.findings_table import findings_table
+    from airfettle.report.unknowns_table import unknowns_table
+    from airfettle.report.window_table import window_table
+
+    draw, belief = judged.loaded.draw, judged.loaded.belief
+    units = draw.plant.about.units
+    windows = windows_of(judged.loaded)
+    found = unknowns_of(judged.reach, told=judged.loaded.told, findings=judged.findings)
+    for table in (
+        lambda width: window_table(windows, draw=draw, width=width, caution=False),
+        lambda width: findings_table(judged.findings, belief=belief, most=WORST, caution=False),
+        lambda width: unknowns_table(found, units=units, most=WORST, caution=False),
+    ):
+        show(False, data=dict, table=table)
 
 
-def _print_json(data: Any) -> None:
-    import json
-
-    sys.stdout.write(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n")
+for _command in (findings, window, unknowns):
+    app.command(_command)
 
 
 def main() -> None:
-    """Run the command and leave with its exit code: 0, or 2 with one message on bad input."""
+    """Run the command and leave with its exit code: 0, 1 where a danger holds, 2 with one message on bad input."""
     sys.exit(run(sys.argv[1:]))
 
 

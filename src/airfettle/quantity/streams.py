@@ -36,10 +36,17 @@ def stratified_stream(path: str, *, rows: int, seed: int) -> NDArray[np.float64]
     return (chance.permutation(rows) + chance.random(rows)) / rows
 
 
-def drawn(span: Span, *, path: str, rows: int, seed: int) -> NDArray[np.float64]:
-    """Return a span's rows, shape (rows,) or (1,) where it is exact; row 0 is its likely value. [SI]"""
+def drawn(
+    span: Span, *, path: str, rows: int, seed: int, shares: NDArray[np.float64] | None = None
+) -> NDArray[np.float64]:
+    """Return a span's rows, shape (rows,) or (1,) where it is exact; row 0 is its likely value. [SI]
+
+    Shares, shape (rows,), stand in for the path's own stream; not a number takes the likely value.
+    """
     if span.form == "exact" or span.low == span.high:
         return np.array([span.likely])
+    if shares is not None:
+        return np.where(np.isnan(shares), span.likely, span.quantile(np.nan_to_num(shares, nan=0.5)))
     values = span.quantile(stratified_stream(path, rows=rows, seed=seed))
     values[0] = span.likely
     return values

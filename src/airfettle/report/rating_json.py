@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
-from airfettle import __version__, tables
+from airfettle import tables
+from airfettle.findings.finding import Finding
 from airfettle.quantity import KINDS, span_text, toleranced
+from airfettle.report.findings_json import findings_list, head
 from airfettle.studies.bands import Band
 from airfettle.studies.rating import RatedPoint, Rating, answer_meanings
 
@@ -13,20 +16,13 @@ SCHEMA = "airfettle.rating.1"
 """Name and version of the form; a key is never taken away or given another meaning within a version."""
 
 
-def rating_json(rating: Rating) -> dict[str, Any]:
+def rating_json(rating: Rating, *, findings: Iterable[Finding] = ()) -> dict[str, Any]:
     """Return a rating as plain dicts, lists, numbers and text."""
-    plant = rating.draw.plant
-    about = plant.about
-    return {
-        "schema": SCHEMA,
-        "program": {"name": "airfettle", "version": __version__},
-        "plant": {"name": about.name, "units": about.units, "currency": about.currency,
-                  "trains": [train.name for train in plant.trains]},
-        "draw": {"rows": rating.draw.rows, "seed": rating.draw.seed},
+    return head(rating.draw, schema=SCHEMA) | {
         "site": _site(rating),
         "editions": editions(),
         "points": [_point(point, rating) for point in rating.points],
-        "findings": [],
+        "findings": findings_list(findings),
         "assumed": list(rating.draw.assumed),
         "taken": list(rating.numbers.taken),
     }  # fmt: skip

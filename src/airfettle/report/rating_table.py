@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from rich import box
 from rich.console import Group, RenderableType
@@ -11,16 +11,13 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from airfettle.findings.finding import Finding
 from airfettle.plant.whole import walk
 from airfettle.quantity import Known, Units, in_unit, plain, shown_unit, span_text, toleranced
+from airfettle.report.words import CAUTION, summary
 from airfettle.studies.bands import Band
 from airfettle.studies.meaning import Meaning
 from airfettle.studies.rating import RatedPoint, Rating, answer_meanings
-
-CAUTION = (
-    "Pressure, mains voltage, belts and hot pipes can kill. These numbers only compute; local codes and licensed "
-    "people decide what may be built, wired and run."
-)
 
 GROUPS: dict[str, tuple[str, ...]] = {
     "air": ("delivered_air", "volumetric_efficiency", "pump_speed", "discharge_pressure", "interstage_pressure"),
@@ -54,15 +51,28 @@ KNOWN_WORDS: dict[Known, str] = {
 }  # fmt: skip
 
 
-def rating_table(rating: Rating, *, assumed: bool = False, width: int = 100) -> RenderableType:
+def rating_table(
+    rating: Rating, *, findings: Sequence[Finding] = (), assumed: bool = False, width: int = 100
+) -> RenderableType:
     """Return a rating for a rich console of a width; with everything that was assumed, or only how much of it."""
     pressures = sorted({p.receiver_gauge for p in rating.points}, reverse=True)
-    parts: list[RenderableType] = [headline(rating), Text(CAUTION, style="italic"), ""]
+    parts: list[RenderableType] = [headline(rating), Text(CAUTION, style="italic"), *_found(findings), ""]
     for i, gauge in enumerate(pressures):
         points = [p for p in rating.points if p.receiver_gauge == gauge]
         parts += [_table(rating, points, short=i > 0, width=width), ""]
     parts += [*_notices(rating), *_assumed(rating, assumed), "", _title_block(rating)]
     return Group(*parts)
+
+
+def _found(findings: Sequence[Finding]) -> Iterator[RenderableType]:
+    """Dangers and warnings that hold, in a line each, and how much else there is to know."""
+    grave = [f for f in findings if f.signal in ("danger", "warning") and f.state == "holds"]
+    if grave:
+        yield ""
+    for f in grave:
+        yield Text.assemble((f"{f.signal.upper()} ", "bold red"), (f"{f.rule}: ", "bold"), f.says)
+    if findings:
+        yield Text(f"{summary(findings)} Each in full: airfettle findings FILE.")
 
 
 def headline(rating: Rating) -> Text:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -55,7 +56,14 @@ class Draw:
         return site.barometer
 
 
-def draw(plant: OwnersPlant, *, rows: int = ROWS, seed: int = 1) -> Draw:
+def draw(
+    plant: OwnersPlant,
+    *,
+    rows: int = ROWS,
+    seed: int = 1,
+    shares: Mapping[str, Array] | None = None,
+    instead: Mapping[str, Span] | None = None,
+) -> Draw:
     """Draw a plant.
 
     Parameters
@@ -66,6 +74,10 @@ def draw(plant: OwnersPlant, *, rows: int = ROWS, seed: int = 1) -> Draw:
         A power of two, 8 to 131072. [-]
     seed : int
         Seed of all streams. [-]
+    shares : mapping or None
+        Path -> shares in (0, 1), shape (rows,), that stand in for the path's own stream. [-]
+    instead : mapping or None
+        Path -> the span to draw in place of what is told or assumed.
 
     Returns
     -------
@@ -79,7 +91,7 @@ def draw(plant: OwnersPlant, *, rows: int = ROWS, seed: int = 1) -> Draw:
     """
     if rows < 8 or rows > 1 << 17 or rows & (rows - 1):
         raise BadRequest(read=f"{rows} rows", wanted="a power of two from 8 to 131072")
-    walker = _Walker(rows, seed)
+    walker = _Walker(rows, seed, shares or {}, instead or {})
     site = walker.section(plant.site or Site[Span](), "site")
     walker.barometer = _barometer(site)
     drawn_site = site.model_copy(update={"barometer": walker.barometer})
@@ -133,8 +145,8 @@ def _empty(owner: type[Model[Any]], name: str) -> Model[Any]:
 class _Walker:
     """Turns sections of spans into sections of arrays, remembering spans and what was assumed."""
 
-    def __init__(self, rows: int, seed: int) -> None:
-        self.rows, self.seed = rows, seed
+    def __init__(self, rows: int, seed: int, shares: Mapping[str, Array], instead: Mapping[str, Span]) -> None:
+        self.rows, self.seed, self.shares, self.instead = rows, seed, shares, instead
         self.barometer: Array | None = None
         self.spans: dict[str, Span] = {}
         self.assumed: list[str] = []
@@ -173,8 +185,9 @@ class _Walker:
             if value is None:
                 return None
             self.assumed.append(path)
+        value = self.instead.get(path, value)
         self.spans[path] = value
-        values = drawn(value, path=path, rows=self.rows, seed=self.seed)
+        values = drawn(value, path=path, rows=self.rows, seed=self.seed, shares=self.shares.get(path))
         if value.kind == "pressure":
             assert self.barometer is not None
             values = values + self.barometer[:, 0, 0]

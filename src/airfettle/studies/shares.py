@@ -18,7 +18,7 @@ def spread_entries(draw: Draw) -> dict[str, Array]:
     return {
         path: np.ravel(value)
         for path, _, _, _, value in walk(draw.plant)
-        if isinstance(value, np.ndarray) and value.size == draw.rows and draw.rows > 1
+        if path in draw.spans and isinstance(value, np.ndarray) and value.size == draw.rows > 1
     }
 
 

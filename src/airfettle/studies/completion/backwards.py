@@ -96,27 +96,80 @@ def _from_statement(
     A plate or a maker speaks of a new pump at standard air; only what was measured speaks of this pump, here.
     Its walls lose heat as they do in the plant.
     """
-    pump, at = train.pump, statement.at
-    assert pump is not None
-    if statement.known != "measured":
-        at, cut_out = (p - breath.barometer + STANDARD_PRESSURE for p in (at, cut_out))
-        breath = _standard_breath(breath)
-        if pump.leakage_when_new is not None:
-            pump = pump.model_copy(update={"leakage": pump.leakage_when_new})
+    pump, at, cut_out, breath = _conditions(train, statement, breath, cut_out)
     volume, standing, warmth = np.full((1, 1, 1), TRIAL), None, None
-    dry = breath.barometer - vapour_pressure(breath.humidity_ratio, pressure=breath.barometer)
     for _ in range(TURNS):
         numbers = _numbers(train, pump, power, volume, "a trial")
-        standing = standing or first_warmth(numbers, breath=breath)
-        conductance, standing = _standing_walls(numbers, cut_out=cut_out, breath=breath, warmth=standing)
-        numbers = replace(numbers, wall_conductance=conductance)
-        speed = statement.speed if statement.speed is not None else numbers.rated_speed
-        warmth = warmth or first_warmth(numbers, breath=breath)
-        state = pump_at(numbers, speed=speed, discharge_pressure=at, breath=breath, warmth=warmth)
-        warmth = warmth_after(state, numbers=numbers, speed=speed, breath=breath, before=warmth)
-        delivered = state.delivered_dry_air * R_DRY_AIR * breath.temperature / dry
+        delivered, standing, warmth = _delivered(numbers, statement.speed, at, breath, cut_out, standing, warmth)
         volume = displacement_from_delivery(statement.air, trial_delivery=delivered, trial_displacement=volume)
     return volume
+
+
+def stated_delivery(
+    train: Train[Array], *, numbers: PumpNumbers, power: PowerNumbers, place: int, breath: Breath, cut_out: Array
+) -> Array:
+    """Return what the pump as known would deliver under the conditions of one of its delivery statements.
+
+    Parameters
+    ----------
+    train : Train
+        Drawn. [SI]
+    numbers, power : PumpNumbers, PowerNumbers
+        The pump and its motor as numbers. [SI]
+    place : int
+        Which statement. [-]
+    breath : Breath
+        The air it draws in this plant; a plate's or maker's statement is taken at standard air. [SI]
+    cut_out : ndarray
+        Absolute. [Pa]
+
+    Returns
+    -------
+    ndarray
+        Volume at the intake. [m3/s]
+    """
+    assert train.pump is not None
+    statement = train.pump.rated[place]
+    pump, at, cut_out, breath = _conditions(train, statement, breath, cut_out)
+    new, standing, warmth = _numbers(train, pump, power, numbers.displacement, "known"), None, None
+    delivered = np.zeros((1, 1, 1))
+    for _ in range(STATED_TURNS):
+        delivered, standing, warmth = _delivered(new, statement.speed, at, breath, cut_out, standing, warmth)
+    return delivered
+
+
+STATED_TURNS = 5
+"""Passes after which a stated delivery has settled to about 1e-4 of itself. [-]"""
+
+
+def _conditions(
+    train: Train[Array], statement: Delivery[Array], breath: Breath, cut_out: Array
+) -> tuple[Pump[Array], Array, Array, Breath]:
+    """Pump, discharge pressure, cut-out and air that a statement speaks of."""
+    pump, at = train.pump, statement.at
+    assert pump is not None
+    if statement.known == "measured":
+        return pump, at, cut_out, breath
+    at, cut_out = (p - breath.barometer + STANDARD_PRESSURE for p in (at, cut_out))
+    if pump.leakage_when_new is not None:
+        pump = pump.model_copy(update={"leakage": pump.leakage_when_new})
+    return pump, at, cut_out, _standard_breath(breath)
+
+
+def _delivered(
+    numbers: PumpNumbers, speed: Array | None, at: Array, breath: Breath, cut_out: Array,
+    standing: Warmth | None, warmth: Warmth | None,
+) -> tuple[Array, Warmth, Warmth]:  # fmt: skip
+    """One pass: delivery at the intake, and the warmth that the next pass needs. [m3/s]"""
+    standing = standing or first_warmth(numbers, breath=breath)
+    conductance, standing = _standing_walls(numbers, cut_out=cut_out, breath=breath, warmth=standing)
+    numbers = replace(numbers, wall_conductance=conductance)
+    speed = numbers.rated_speed if speed is None else speed
+    warmth = warmth or first_warmth(numbers, breath=breath)
+    state = pump_at(numbers, speed=speed, discharge_pressure=at, breath=breath, warmth=warmth)
+    after = warmth_after(state, numbers=numbers, speed=speed, breath=breath, before=warmth)
+    dry = breath.barometer - vapour_pressure(breath.humidity_ratio, pressure=breath.barometer)
+    return np.asarray(state.delivered_dry_air * R_DRY_AIR * breath.temperature / dry), standing, after
 
 
 def _standard_breath(breath: Breath) -> Breath:

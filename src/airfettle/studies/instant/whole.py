@@ -26,6 +26,7 @@ def instant(
     receiver_pressure: Array,
     slow: Slow | None = None,
     loaded: bool = True,
+    close_enough: float = CLOSE_ENOUGH,
 ) -> Instant:
     """Return what a plant is doing.
 
@@ -41,6 +42,8 @@ def instant(
         Wall temperatures held; None closes their heat balance. [K]
     loaded : bool
         False with the unloader open. [-]
+    close_enough : float
+        Relative change between passes at which all unknowns are settled. [-]
 
     Returns
     -------
@@ -58,7 +61,7 @@ def instant(
         ]
         change = max(n.change_from(b) for n, b in zip(new, passes, strict=True))
         passes = new
-        if change < CLOSE_ENOUGH:
+        if change < close_enough:
             break
     trains = tuple(
         train_state(plant, train=train, point=point, last=last)

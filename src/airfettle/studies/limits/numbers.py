@@ -23,7 +23,7 @@ Array = NDArray[np.float64]
 PISTON_SPEED = 4.0
 """Mean piston speed that a workshop pump is built for at most. [m/s]  Source: practice."""
 HOTTEST = {1: 478.15, 2: 450.15}
-"""Discharge temperature where no limit is told, by stages: 205 and 177 degC. [K]  Source: practice."""
+"""Discharge temperature to stay below where no limit is told, by stages: 205 and 177 degC. [K]  Source: practice."""
 MOST_FLUCTUATION = 0.20
 """Speed fluctuation within a turn beyond which the flywheel is too light. [-]  Source: practice."""
 COLDEST_INTAKE = 268.15
@@ -41,8 +41,7 @@ class LimitNumbers:
     piston_speed_limit: Array = value("mean piston speed allowed", "linear_speed", "u_max", sources=("practice",))
     flywheel_diameter: Array | None = value("outside diameter of the flywheel", "length", "d_w")
     rim_speed_limit: Array = value("rim speed allowed, cast iron", "linear_speed", "u_r", sources=("practice",))
-    discharge_limit: Array = value("hottest air allowed at the pump's outlet", "temperature", "T_max",
-                                   sources=("practice",))  # fmt: skip
+    discharge_limit: Array | None = value("hottest air allowed at the pump's outlet, as told", "temperature", "T_max")
     fluctuation_limit: Array = value("speed fluctuation allowed", "fraction", "C_max", sources=("practice",))
     drive_input_limit: Array | None = value("input amps on the drive's plate", "current", "I_in")
     breaker_rating: Array | None = value("rating of the breaker or fuses", "current", "I_b")
@@ -71,13 +70,12 @@ def limit_numbers(draw: Draw, numbers: PlantNumbers, *, place: int, dry_air: Arr
     assert drive is not None
     assert supply is not None
     there = separator is not None and not separator.absent
-    stages = filled.pump.stages
     return LimitNumbers(
         fastest_ratio=_fastest_ratio(train, filled), lowest_pump_speed=_lowest(pump),
         stroke=filled.pump.cylinders[0].stroke, piston_speed_limit=np.array(PISTON_SPEED),
         flywheel_diameter=None if train.belt is None or train.belt.absent else train.belt.pump_sheave,
         rim_speed_limit=np.array(rim_speed_limit()),
-        discharge_limit=np.array(HOTTEST[stages]) if pump.discharge_limit is None else pump.discharge_limit,
+        discharge_limit=pump.discharge_limit,
         fluctuation_limit=np.array(MOST_FLUCTUATION),
         drive_input_limit=None if drive.absent else drive.rated_input_current,
         breaker_rating=supply.breaker, wire_ampacity=_ampacity(supply.wire, us=draw.plant.about.units == "US"),

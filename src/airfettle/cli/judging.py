@@ -1,0 +1,146 @@
+"""Commands that judge a plant: findings, window, sheaves, unknowns, explain, compare."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Annotated, Any
+
+from cyclopts import Parameter
+
+if TYPE_CHECKING:
+    from airfettle.app.judge import Judged
+
+OK, DANGER, BAD_INPUT = 0, 1, 2
+"""Exit codes: it worked; a danger holds; something given cannot be used."""
+
+Flag = Annotated[bool, Parameter(negative="")]
+
+
+def findings(
+    file: str, *, all: Flag = False, strict: Flag = False, rows: int = 1024, seed: int = 1, json: Flag = False
+) -> int:
+    """Say what may hurt, what does not fit together, and what nobody told.
+
+    Parameters
+    ----------
+    file
+        The plant file.
+    all
+        Also each question that hides no danger, and what was looked at and is in order.
+    strict
+        Exit code 1 also where a danger may hold, or where a question behind one is not answered.
+    rows
+        Rows of the draw, a power of two.
+    seed
+        Seed of the draw; the same seed gives the same numbers.
+    json
+        Print JSON instead of notes.
+    """
+    from airfettle.app.judge import judge_file
+    from airfettle.report.findings_json import findings_json
+    from airfettle.report.findings_table import findings_table
+
+    judged = judge_file(file, rows=rows, seed=seed, clear=all)
+    show(
+        json,
+        data=lambda: findings_json(judged.findings, belief=judged.loaded.belief),
+        table=lambda width: findings_table(judged.findings, belief=judged.loaded.belief, everything=all),
+    )
+    return DANGER if judged.danger(strict=strict) else OK
+
+
+def window(file: str, *, certainty: float | None = None, rows: int = 1024, seed: int = 1, json: Flag = False) -> int:
+    """Say how slow and how fast a plant may run, and which limit ends it.
+
+    Parameters
+    ----------
+    file
+        The plant file.
+    certainty
+        Share of the draw in which each limit must hold, such as 0.9; the plant's own where it is not given.
+    rows
+        Rows of the draw, a power of two.
+    seed
+        Seed of the draw; the same seed gives the same numbers.
+    json
+        Print JSON instead of the table.
+    """
+    from airfettle.app.judge import judge_file
+    from airfettle.app.window import windows_of
+    from airfettle.report.window_json import window_json
+    from airfettle.report.window_table import window_table
+
+    judged = judge_file(file, rows=rows, seed=seed)
+    windows = windows_of(judged.loaded, certainty=certainty)
+    draw = judged.loaded.draw
+    show(
+        json,
+        data=lambda: window_json(windows, draw=draw),
+        table=lambda width: window_table(windows, draw=draw, width=width),
+    )
+    return warned(judged, quiet=json)
+
+
+def unknowns(
+    file: str, *, answer: Annotated[str, Parameter(name="--for")] = "delivered_air", hz: str = "", rows: int = 1024,
+    seed: int = 1, json: Flag = False,
+) -> int:  # fmt: skip
+    """Say which one reading with tape, tachometer, stopwatch, clamp meter or thermometer would settle the most.
+
+    Parameters
+    ----------
+    file
+        The plant file.
+    answer
+        The answer to narrow, by its id, such as --for motor_torque_share.
+    hz
+        Drive frequency at which readings would be taken; the highest that is used where it is not given.
+    rows
+        Rows of the draw, a power of two.
+    seed
+        Seed of the draw; the same seed gives the same numbers.
+    json
+        Print JSON instead of the list.
+    """
+    from airfettle.app.judge import judge_file
+    from airfettle.app.rate import frequency_of
+    from airfettle.findings.unknowns import unknowns_of
+    from airfettle.report.unknowns_json import unknowns_json
+    from airfettle.report.unknowns_table import unknowns_table
+
+    judged = judge_file(file, rows=rows, seed=seed)
+    draw = judged.loaded.draw
+    found = unknowns_of(
+        judged.reach, told=judged.loaded.told, findings=judged.findings, answer=answer,
+        frequency=frequency_of(hz) if hz else None,
+    )  # fmt: skip
+    show(
+        json,
+        data=lambda: unknowns_json(found, draw=draw),
+        table=lambda width: unknowns_table(found, units=draw.plant.about.units),
+    )
+    return warned(judged, quiet=json)
+
+
+def show(as_json: bool, *, data: Callable[[], Any], table: Callable[[int], Any]) -> None:
+    """Print JSON, or a table made for the width of the terminal."""
+    if as_json:
+        import json
+
+        sys.stdout.write(json.dumps(data(), indent=1, ensure_ascii=False, allow_nan=False) + "\n")
+        return
+    from rich.console import Console
+
+    console = Console(highlight=False)
+    console.print(table(console.width))
+
+
+def warned(judged: Judged, *, quiet: bool) -> int:
+    """Say which dangers hold, and return the exit code that goes with it."""
+    if not judged.danger():
+        return OK
+    if not quiet:
+        names = ", ".join(f.name for f in judged.findings if f.signal == "danger" and f.state == "holds")
+        sys.stderr.write(f"DANGER: {names}. See: airfettle findings {judged.loaded.path}\n")
+    return DANGER

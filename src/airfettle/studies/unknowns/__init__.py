@@ -1,0 +1,1 @@
+"""Which one reading in the shop would settle the most."""
