@@ -6,7 +6,7 @@ from pathlib import Path
 DOCS = Path(__file__).parent
 sys.path.insert(0, str(DOCS))
 
-from pages_from_code import answers, commands, messages, plant_file, quantities, sources, tables  # noqa: E402
+from pages_from_code import answers, commands, findings, messages, plant_file, quantities, sources, tables  # noqa: E402
 from pages_from_code.words import generated_by  # noqa: E402
 
 PAGES = {
@@ -17,6 +17,7 @@ PAGES = {
     "reference/tables.md": tables.page,
     "reference/messages.md": messages.page,
     "sources.md": sources.page,
+    **findings.pages(),
 }
 """Page -> the function that writes it."""
 
@@ -27,7 +28,10 @@ def rendered(name):
 
 
 def main():
-    """Write every page that is not as it ought to be."""
+    """Write every page that is not as it ought to be, and take away those of rules that are gone."""
+    for file in (DOCS / "findings").glob("*.md"):
+        if f"findings/{file.name}" not in PAGES:
+            file.unlink()
     for name in PAGES:
         text, file = rendered(name), DOCS / name
         file.parent.mkdir(exist_ok=True)

@@ -13,7 +13,7 @@ from airfettle.studies.completion.whole import complete
 from airfettle.studies.draw import draw
 from airfettle.studies.evidence.conditioning import conditioned, pooled
 from airfettle.studies.evidence.predicted import predictions
-from airfettle.studies.evidence.statements import Statement, reading_meanings
+from airfettle.studies.evidence.statements import Statement, reading_meanings, statements
 from airfettle.studies.instant.whole import instant
 
 ANSWERS = ("delivered_air", "pump_speed", "motor_torque_share", "discharge_temperature", "supply_current")
@@ -100,3 +100,47 @@ def coverage(seen, *, after):
     """Share of truths inside their band."""
     inside = [low <= s.truth <= high for s in seen for low, high in [s.after if after else s.before]]
     return float(np.mean(inside))
+
+
+def told_in_full(text, row, *, chance, faults):
+    """A plant told in full with consistent readings of one true plant, and one of several faults planted in it.
+
+    Returns the plant, its statements, and the path of what is wrong.
+    """
+    from plant_cases import plant_of
+
+    owners = _with_readings(plant_of(text), CHECKED)
+    said = [*statements(_real(owners)), *(reading_of(i, what) for i, what in enumerate(CHECKED))]
+    true = predictions(draw(owners, rows=64, seed=OTHER_SEED), said)[:, row]
+    heard = [shown_by(s, t, chance=chance) if s.sort == "reading" else replace(s, span=_plate(s, t))
+             for s, t in zip(said, true, strict=True)]  # fmt: skip
+    wrong, factor = faults[int(chance.integers(len(faults)))]
+    places = [i for i, s in enumerate(heard) if wrong in (s.path, s.what)]
+    if places:
+        found = heard[places[0]]
+        moved = found.value + factor if found.span.kind == "temperature" else found.value * factor
+        heard[places[0]] = with_value(found, moved) if found.sort == "reading" else replace(
+            found, span=_scaled(found.span, factor))  # fmt: skip
+        return owners, tuple(heard), found.path
+    section, name = wrong.split(".")
+    part = getattr(owners, section)
+    changed = part.model_copy(update={name: _scaled(getattr(part, name), factor)})
+    return owners.model_copy(update={section: changed}), tuple(heard), wrong
+
+
+CHECKED = ("pump_speed", "motor_current", "discharge_temperature", "electrical_power")
+"""Readings that a plant told in full has."""
+
+
+def _real(owners):
+    return owners.model_copy(update={"reading": ()})
+
+
+def _plate(statement, value):
+    """The statement's own span moved to a true value."""
+    return _scaled(statement.span, value / statement.value)
+
+
+def _scaled(span, factor):
+    return replace(span, low=span.low * factor, likely=span.likely * factor, high=span.high * factor,
+                   text=f"{span.likely * factor:.4g} (SI)")  # fmt: skip

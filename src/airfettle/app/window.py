@@ -23,9 +23,20 @@ def windows_of(loaded: Loaded, *, certainty: float | None = None) -> tuple[Speed
     BadRequest
         A certainty that is none.
     """
-    if certainty is not None and not 0.5 <= certainty <= 0.999:
-        raise BadRequest(read=f"{certainty:g}", where="--certainty", wanted="a share from 0.5 to 0.999, such as 0.95")
+    check_certainty(certainty)
     try:
         return speed_windows(loaded.draw, certainty=certainty)
     except EntriesDisagree as error:
         raise placed_in(loaded.path, error) from error
+
+
+def check_certainty(certainty: float | None) -> None:
+    """Refuse a certainty that is none.
+
+    Raises
+    ------
+    BadRequest
+        Outside 0.5 to 0.999.
+    """
+    if certainty is not None and not 0.5 <= certainty <= 0.999:
+        raise BadRequest(read=f"{certainty:g}", where="--certainty", wanted="a share from 0.5 to 0.999, such as 0.95")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from cyclopts import App, CycloptsError, Parameter
 
 from airfettle import __version__
-from airfettle.cli.judging import BAD_INPUT, OK, findings, show, unknowns, warned, window
+from airfettle.cli.judging import BAD_INPUT, OK, findings, sheaves, show, unknowns, warned, window
 from airfettle.errors import AirfettleError
 
 if TYPE_CHECKING:
@@ -157,7 +157,7 @@ def _rest(judged: Judged) -> None:
         show(False, data=dict, table=table)
 
 
-for _command in (findings, window, unknowns):
+for _command in (findings, window, sheaves, unknowns):
     app.command(_command)
 
 

@@ -123,6 +123,37 @@ def unknowns(
     return warned(judged, quiet=json)
 
 
+def sheaves(
+    file: str, *, speed: str = "", certainty: float | None = None, rows: int = 1024, seed: int = 1, json: Flag = False
+) -> int:
+    """Say which stock motor sheave and how many belts turn the pump at the speed wanted, best first.
+
+    Parameters
+    ----------
+    file
+        The plant file.
+    speed
+        Pump speed wanted, such as --speed "850 rpm"; the pump's rated speed, within its highest, where none is given.
+    certainty
+        Share of the draw in which each limit must hold, such as 0.9; the plant's own where it is not given.
+    rows
+        Rows of the draw, a power of two.
+    seed
+        Seed of the draw; the same seed gives the same numbers.
+    json
+        Print JSON instead of the table.
+    """
+    from airfettle.app.judge import judge_file
+    from airfettle.app.sheaves import sheaves_of
+    from airfettle.report.sheaves_json import sheaves_json
+    from airfettle.report.sheaves_table import sheaves_table
+
+    judged = judge_file(file, rows=rows, seed=seed)
+    search = sheaves_of(judged, speed=speed, certainty=certainty)
+    show(json, data=lambda: sheaves_json(search), table=lambda width: sheaves_table(search))
+    return warned(judged, quiet=json)
+
+
 def show(as_json: bool, *, data: Callable[[], Any], table: Callable[[int], Any]) -> None:
     """Print JSON, or a table made for the width of the terminal."""
     if as_json:

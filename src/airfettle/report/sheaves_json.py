@@ -42,6 +42,7 @@ def _train(search: SheaveSearch, train: TrainSheaves) -> dict[str, Any]:
         "wanted_from": train.wanted_from,
         "direct": train.direct,
         "base_frequency_hz": train.base_frequency,
+        "highest_set_hz": train.highest_set,
         "section_told": train.section_told,
         "why_not": train.why_not,
         "notes": list(train.notes),

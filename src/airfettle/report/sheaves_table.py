@@ -134,9 +134,9 @@ def _worth_showing(train: TrainSheaves, section: str) -> list[Candidate]:
 
 def _first_of_each(candidates: list[Candidate]) -> list[Candidate]:
     """The best number of belts of each pair."""
-    first: dict[tuple[float, float | None], Candidate] = {}
+    first: dict[tuple[float, bool, float | None], Candidate] = {}
     for candidate in candidates:
-        first.setdefault((candidate.outside, candidate.wheel), candidate)
+        first.setdefault((candidate.outside, candidate.present, candidate.wheel), candidate)
     return list(first.values())
 
 
@@ -153,6 +153,11 @@ def _consequences(best: Candidate, train: TrainSheaves, units: Units) -> Iterato
             if low < high
             else "No hertz keep the pump both above its lowest and below its highest speed."
         )
+        if train.highest_set is not None and train.highest_set > high:
+            yield (
+                f"DANGER: the drive is set to {train.highest_set:g} Hz. With this sheave that may turn the pump past "
+                "its highest speed: set the drive down before the pump runs."
+            )
     if best.belts_needed is not None:
         wrap = "" if best.wrap is None else f", lying on {degrees(best.wrap.likely):.0f}° of the smaller sheave"
         yield f"Belts needed: {best.belts_needed}{wrap}."
@@ -177,8 +182,7 @@ def _table(
     if wheels:
         table.add_column("wheel, inertia", no_wrap=True)
     table.add_column("belts", justify="right")
-    speed = plain(train.wanted_speed, kind="rotational_speed", units=units)
-    table.add_column("pump" if train.direct else f"Hz for {speed}", justify="right", no_wrap=True)
+    table.add_column("pump" if train.direct else "Hz", justify="right", no_wrap=True)
     if not train.direct and not wheels:
         table.add_column(f"at {train.base_frequency:g} Hz", justify="right", no_wrap=True)
     table.add_column("torque", justify="right", no_wrap=True)

@@ -24,9 +24,10 @@ LOOK_DOWN, LOOK_UP = 0.15, 1.5
 """Frequencies looked at, over the motor's base frequency. [-]"""
 NODES = 17
 """Frequencies looked at first. [-]"""
-CLOSE = 0.04
-"""Distance from a frequency looked at within which an end is read off a straight line. [Hz]"""
-ROUNDS = 3
+CLOSE, ASIDE = 0.25, 0.06
+"""Frequencies closer than this have a straight line between them; and how far either side of an expected end the last
+ones are looked at. [Hz]"""
+ROUNDS = 4
 """Times it is looked closer at most. [-]"""
 FINE = 1e-5
 """Relative change at which passes stop here; it moves an end by less than 0.001 Hz. [-]"""
@@ -208,9 +209,10 @@ def _window(seen: _Seen, place: int, used: Sequence[float]) -> SpeedWindow:
     """Find every end roughly, look closely there, and read them off."""
     names = [limit.name for limit in LIMITS if limit.ends and limit.name in seen.margins[place]]
     for _ in range(ROUNDS):
-        ends = [end for name in names for end in _crossings(seen.frequencies, seen.sureness(place, name))]
-        far = [end for end in ends if np.min(np.abs(seen.frequencies - end)) > CLOSE]
-        seen.look(np.array(sorted({round(end, 2) for end in far})))
+        closer: set[float] = set()
+        for name in names:
+            closer |= _looking_closer(seen.frequencies, seen.sureness(place, name))
+        seen.look(np.array(sorted(closer)))
     full = max(used)
     ranges = [_range(seen, place, name, near=full) for name in names]
     curable = [r.limit.name for r in ranges if not r.nowhere]
@@ -223,6 +225,17 @@ def _window(seen: _Seen, place: int, used: Sequence[float]) -> SpeedWindow:
         train=seen.numbers.trains[place].name, certainty=seen.certainty, direct=False, lowest=low, highest=high,
         looked=(float(seen.frequencies[0]), float(seen.frequencies[-1])), ranges=tuple(ranges), used=tuple(used),
     )  # fmt: skip
+
+
+def _looking_closer(frequencies: Array, sure: Array) -> set[float]:
+    """Frequencies to look at next: where an end is expected, and once near, either side of it. [Hz]"""
+    found: set[float] = set()
+    for end in _crossings(frequencies, sure):
+        above = min(int(np.searchsorted(frequencies, end, side="right")), frequencies.size - 1)
+        if frequencies[above] - frequencies[above - 1] > CLOSE:
+            near = np.min(np.abs(frequencies - end)) < CLOSE
+            found |= {round(end + aside, 3) for aside in ((-ASIDE, ASIDE) if near else (0.0,))}
+    return {f for f in found if frequencies[0] < f < frequencies[-1]}
 
 
 def _fixed(seen: _Seen, place: int, used: Sequence[float]) -> SpeedWindow:

@@ -26,7 +26,7 @@ BEARS = 0.02
 """Change of what is predicted, for a tenth of an entry, from which the entry is a suspect. [-]"""
 FEW_ROWS = 8
 """Rows drawn where only row 0 is looked at. [-]"""
-TRIED = 1 << 12
+TRIED = 1 << 11
 """Rows in which a suspect entry is tried. [-]"""
 
 
@@ -81,12 +81,14 @@ def contradictions(pool: Pool, belief: Belief) -> tuple[Contradiction, ...]:
     Each suspect is one way to explain what was said: this statement flat, another flat, or an entry drawn over half
     to one and a half times its value. Their probabilities are in proportion to how well all else then agrees.
     """
+    places = [place for place, heard in enumerate(belief.heard) if heard.doubt > CONTRADICTS]
+    moves = _moves(pool) if places else {}
+    trials: dict[str, Pool | None] = {}
     found = []
-    for place, heard in enumerate(belief.heard):
-        if heard.doubt > CONTRADICTS:
-            found.append(Contradiction(
-                heard.statement, _expected(pool, place), heard.doubt, _suspects(pool, place)
-            ))  # fmt: skip
+    for place in places:
+        heard = belief.heard[place]
+        suspects = _suspects(pool, place, moves=moves, trials=trials)
+        found.append(Contradiction(heard.statement, _expected(pool, place), heard.doubt, suspects))
     return tuple(found)
 
 
@@ -101,24 +103,38 @@ def _expected(pool: Pool, place: int) -> tuple[float, float, float]:
     return ends[0], ends[1], ends[2]
 
 
-def _suspects(pool: Pool, place: int) -> tuple[Suspect, ...]:
+def _suspects(
+    pool: Pool, place: int, *, moves: dict[str, tuple[Span, Array]], trials: dict[str, Pool | None]
+) -> tuple[Suspect, ...]:
     """Every way to explain a contradiction, likeliest first."""
     said = pool.said
     tried = [
         (s.path, s.label, _log_chance(s) + _log_mean(pool.predicted, said, right=place, wrong=other))
         for other, s in enumerate(said)
     ]
-    for path, span in _bearing(pool, place):
-        try:
-            trial = pooled(pool.plant, said, rows=TRIED, seed=pool.seed + 1, instead={path: _widened(span)})
-        except AirfettleError:  # over such a range the plant cannot be: it is not this entry
+    bearing = sorted(moves, key=lambda path: -moves[path][1][place])[:SUSPECTS]
+    for path in bearing:
+        span, moved = moves[path]
+        if moved[place] <= BEARS:
             continue
-        chance = CHANCE_WRONG[span.known]
-        odds = float(np.log(chance / (1.0 - chance)))
-        tried.append((path, span.text, odds + _log_mean(trial.predicted, said, right=place, wrong=None)))
+        if path not in trials:
+            trials[path] = _tried(pool, path, span)
+        trial = trials[path]
+        if trial is not None:
+            chance = CHANCE_WRONG[span.known]
+            odds = float(np.log(chance / (1.0 - chance)))
+            tried.append((path, span.text, odds + _log_mean(trial.predicted, said, right=place, wrong=None)))
     total = log_sum(np.array([log for *_, log in tried]))
     found = [Suspect(path, words, float(np.exp(log - total))) for path, words, log in tried]
     return tuple(sorted(found, key=lambda suspect: -suspect.probability))
+
+
+def _tried(pool: Pool, path: str, span: Span) -> Pool | None:
+    """The plant with one entry drawn as if it were wrong; None where over such a range the plant cannot be."""
+    try:
+        return pooled(pool.plant, pool.said, rows=TRIED, seed=pool.seed + 1, instead={path: _widened(span)})
+    except AirfettleError:
+        return None
 
 
 def _log_chance(s: Statement) -> float:
@@ -136,21 +152,19 @@ def _log_mean(predicted: Array, said: tuple[Statement, ...], *, right: int, wron
     return float(log_sum(agreed.sum(axis=0)) - np.log(predicted.shape[1]))
 
 
-def _bearing(pool: Pool, place: int) -> list[tuple[str, Span]]:
-    """Entries that the owner told and whose error would move a prediction most: each tried a tenth larger."""
-    said = pool.said[place : place + 1]
-    base = predictions(draw(pool.plant, rows=FEW_ROWS, seed=pool.seed, instead=pool.instead), said)[0, 0]
-    moves = []
+def _moves(pool: Pool) -> dict[str, tuple[Span, Array]]:
+    """How far each statement's prediction moves, share of itself, when an entry that was told is a tenth larger."""
+    base = predictions(draw(pool.plant, rows=FEW_ROWS, seed=pool.seed, instead=pool.instead), pool.said)[:, 0]
+    found = {}
     for path, span in _told(pool).items():
         tenth = replace(span, form="exact", likely=span.likely * 1.1 if span.likely else 0.1)
         try:
             drawn = draw(pool.plant, rows=FEW_ROWS, seed=pool.seed, instead={path: tenth})
-            change = abs(predictions(drawn, said)[0, 0] - base) / max(abs(base), 1e-12)
+            changed = predictions(drawn, pool.said)[:, 0]
         except AirfettleError:
             continue
-        moves.append((float(change), path, span))
-    moves.sort(key=lambda move: -move[0])
-    return [(path, span) for change, path, span in moves[:SUSPECTS] if change > BEARS]
+        found[path] = (span, np.abs(changed - base) / np.maximum(np.abs(base), 1e-12))
+    return found
 
 
 def _told(pool: Pool) -> dict[str, Span]:
