@@ -43,7 +43,9 @@ def left_after(plant, what, answer):
     ratios = []
     for row in chance.integers(1, 256, size=TRUTHS).tolist():
         heard = (honesty.shown_by(said[0], true[row], chance=chance),)
-        after = np.percentile(honesty.answers_of(conditioned(replace(pool, said=heard), rows=256).draw)[answer], [5, 95])
+        after = np.percentile(
+            honesty.answers_of(conditioned(replace(pool, said=heard), rows=256).draw)[answer], [5, 95]
+        )
         ratios.append((after[1] - after[0]) / max(before[1] - before[0], 1e-12))
     return float(np.exp(np.mean(np.log(ratios))))
 

@@ -130,7 +130,9 @@ def _rate(
     show(
         as_json,
         data=lambda: rating_json(rating, findings=judged.findings),
-        table=lambda width: rating_table(rating, findings=judged.findings, assumed=assumed, width=width),
+        table=lambda width: rating_table(
+            rating, findings=judged.findings, assumed=assumed, width=width, whole=not whole
+        ),
     )
     if whole and not as_json:
         _rest(judged)

@@ -54,11 +54,13 @@ def findings_table(
     for number, finding in enumerate(shown, start=1):
         parts += [*_note(number, finding, units), ""]
     if len(told) > len(shown):
-        parts += [Text(f"{len(told) - len(shown)} more: airfettle findings shows each."), ""]
-    parts += _asked(asked, everything=everything)
+        parts += [Text(f"{len(told) - len(shown)} more, and the questions: airfettle findings FILE."), ""]
+    if most is None:
+        parts += _asked(asked, everything=everything)
     if everything:
         parts += _in_order([f for f in findings if f.state == "clear"])
-    parts += _statements(belief, units)
+    if most is None:
+        parts += _statements(belief, units)
     return Group(*parts)
 
 

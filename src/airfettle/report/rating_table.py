@@ -52,14 +52,20 @@ KNOWN_WORDS: dict[Known, str] = {
 
 
 def rating_table(
-    rating: Rating, *, findings: Sequence[Finding] = (), assumed: bool = False, width: int = 100
+    rating: Rating, *, findings: Sequence[Finding] = (), assumed: bool = False, width: int = 100, whole: bool = True
 ) -> RenderableType:
-    """Return a rating for a rich console of a width; with everything that was assumed, or only how much of it."""
+    """Return a rating for a rich console of a width; with everything that was assumed, or only how much of it.
+
+    Not whole, the highest pressure alone is shown, and neither findings nor what was assumed.
+    """
     pressures = sorted({p.receiver_gauge for p in rating.points}, reverse=True)
-    parts: list[RenderableType] = [headline(rating), Text(CAUTION, style="italic"), *_found(findings), ""]
-    for i, gauge in enumerate(pressures):
+    found = _found(findings) if whole else ()
+    parts: list[RenderableType] = [headline(rating), Text(CAUTION, style="italic"), *found, ""]
+    for i, gauge in enumerate(pressures if whole else pressures[:1]):
         points = [p for p in rating.points if p.receiver_gauge == gauge]
         parts += [_table(rating, points, short=i > 0, width=width), ""]
+    if not whole:
+        return Group(*parts, *_notices(rating), _title_block(rating), "")
     parts += [*_notices(rating), *_assumed(rating, assumed), "", _title_block(rating)]
     return Group(*parts)
 

@@ -25,7 +25,7 @@ def unknowns_table(unknowns: Unknowns, *, units: Units, most: int = SHOWN, cauti
     for number, worth in enumerate(unknowns.answer.ranked[:most], start=1):
         parts += [*_measurement(number, worth, unknowns.answer, units), ""]
     parts += _entries(unknowns.answer)
-    for finding, ranked in unknowns.undecided:
+    for finding, ranked in unknowns.undecided[:most]:
         parts += ["", Text.assemble((f"{finding.name} ", "bold"), _undecided(finding.probability, ranked))]
     if unknowns.questions:
         paths = ", ".join(path for f in unknowns.questions for path in f.decided_by[:1])

@@ -30,7 +30,7 @@ def window_table(
         parts += [Text(window_headline(window, units=units), style="bold")]
         if not window.direct and window.lowest is not None:
             parts += ["", *_rule(window, width)]
-        parts += [*_remarks(window), "", _limits(window, draw), ""]
+        parts += [*_remarks(window), "", _limits(window, draw), *_unreached(window), ""]
     if caution:
         parts.append(Text(CAUTION, style="italic"))
     return Group(*parts)
@@ -153,6 +153,8 @@ def _limits(window: SpeedWindow, draw: Draw) -> Table:
     table.add_column("")
     table.add_column("set by")
     for r in sorted(window.ranges, key=_tightness):
+        if not _reached(r):
+            continue
         if r.nowhere:
             table.add_row(
                 r.limit.label, "", "", f"holds in {r.holds_share:.0%} at best", _set_by(window, r.limit, draw)
@@ -164,6 +166,18 @@ def _limits(window: SpeedWindow, draw: Draw) -> Table:
             )
             table.add_row(r.limit.label, lowest, highest, _ends(window, r.limit), _set_by(window, r.limit, draw))
     return table
+
+
+def _reached(r: LimitRange) -> bool:
+    """Whether a limit ends anywhere among the frequencies looked at."""
+    return r.nowhere or r.lowest is not None or r.highest is not None
+
+
+def _unreached(window: SpeedWindow) -> Iterator[RenderableType]:
+    names = [r.limit.label for r in window.ranges if not _reached(r)]
+    if names and not window.direct:
+        low, high = window.looked
+        yield Text(f"Kept from {low:.0f} to {high:.0f} Hz: {', '.join(names)}.", style="dim")
 
 
 def _tightness(r: LimitRange) -> tuple[int, float]:

@@ -63,6 +63,7 @@ def draw(
     seed: int = 1,
     shares: Mapping[str, Array] | None = None,
     instead: Mapping[str, Span] | None = None,
+    only: tuple[str, ...] = (),
 ) -> Draw:
     """Draw a plant.
 
@@ -78,6 +79,8 @@ def draw(
         Path -> shares in (0, 1), shape (rows,), that stand in for the path's own stream. [-]
     instead : mapping or None
         Path -> the span to draw in place of what is told or assumed.
+    only : tuple of str
+        Beginnings of the paths that are drawn, all others standing at their likely values; empty draws all.
 
     Returns
     -------
@@ -91,7 +94,7 @@ def draw(
     """
     if rows < 8 or rows > 1 << 17 or rows & (rows - 1):
         raise BadRequest(read=f"{rows} rows", wanted="a power of two from 8 to 131072")
-    walker = _Walker(rows, seed, shares or {}, instead or {})
+    walker = _Walker(rows, seed, shares or {}, instead or {}, only)
     site = walker.section(plant.site or Site[Span](), "site")
     walker.barometer = _barometer(site)
     drawn_site = site.model_copy(update={"barometer": walker.barometer})
@@ -145,8 +148,10 @@ def _empty(owner: type[Model[Any]], name: str) -> Model[Any]:
 class _Walker:
     """Turns sections of spans into sections of arrays, remembering spans and what was assumed."""
 
-    def __init__(self, rows: int, seed: int, shares: Mapping[str, Array], instead: Mapping[str, Span]) -> None:
-        self.rows, self.seed, self.shares, self.instead = rows, seed, shares, instead
+    def __init__(
+        self, rows: int, seed: int, shares: Mapping[str, Array], instead: Mapping[str, Span], only: tuple[str, ...]
+    ) -> None:
+        self.rows, self.seed, self.shares, self.instead, self.only = rows, seed, shares, instead, only
         self.barometer: Array | None = None
         self.spans: dict[str, Span] = {}
         self.assumed: list[str] = []
@@ -187,7 +192,10 @@ class _Walker:
             self.assumed.append(path)
         value = self.instead.get(path, value)
         self.spans[path] = value
-        values = drawn(value, path=path, rows=self.rows, seed=self.seed, shares=self.shares.get(path))
+        if self.only and not path.startswith(self.only):
+            values = np.array([value.likely])
+        else:
+            values = drawn(value, path=path, rows=self.rows, seed=self.seed, shares=self.shares.get(path))
         if value.kind == "pressure":
             assert self.barometer is not None
             values = values + self.barometer[:, 0, 0]

@@ -29,8 +29,8 @@ CLOSE, ASIDE = 0.25, 0.06
 ones are looked at. [Hz]"""
 ROUNDS = 4
 """Times it is looked closer at most. [-]"""
-FINE = 1e-5
-"""Relative change at which passes stop here; it moves an end by less than 0.001 Hz. [-]"""
+FINE, FIRST = 1e-5, 3e-4
+"""Relative change at which passes stop here, and at the first look: finer, an end moves by under 0.001 Hz. [-]"""
 
 
 @dataclass(frozen=True)
@@ -166,14 +166,14 @@ class _Seen:
         self.frequencies = np.zeros(0)
         self.margins: list[dict[str, Array]] = [{} for _ in numbers.trains]
         self.speeds: list[Array] = [np.zeros((draw.rows, 0)) for _ in numbers.trains]
-        self.look(frequencies)
+        self.look(frequencies, close_enough=FIRST)
 
-    def look(self, frequencies: Array) -> None:
+    def look(self, frequencies: Array, *, close_enough: float = FINE) -> None:
         """Look at more frequencies. [Hz]"""
         new = np.setdiff1d(frequencies, self.frequencies)
         if not new.size:
             return
-        state = at_both_ends(self.draw, self.numbers, new)
+        state = at_both_ends(self.draw, self.numbers, new, close_enough=close_enough)
         order = np.argsort(np.concatenate([self.frequencies, new]))
         self.frequencies = np.concatenate([self.frequencies, new])[order]
         for place, train in enumerate(state.trains):
@@ -195,13 +195,13 @@ class _Seen:
         return np.asarray(np.partition(margin, self.allowed, axis=0)[self.allowed])
 
 
-def at_both_ends(draw: Draw, numbers: PlantNumbers, frequencies: Array) -> Instant:
+def at_both_ends(draw: Draw, numbers: PlantNumbers, frequencies: Array, *, close_enough: float = FINE) -> Instant:
     """Return a plant at frequencies, each row at its own cut-in and cut-out. [SI]"""
     ends = [np.broadcast_to(np.asarray(p).reshape(-1, 1, 1), (draw.rows, 1, 1))
             for p in (numbers.cut_in, numbers.cut_out)]  # fmt: skip
     return instant(
         numbers, frequency=np.asarray(frequencies)[None, :, None], receiver_pressure=np.concatenate(ends, axis=2),
-        close_enough=FINE,
+        close_enough=close_enough,
     )  # fmt: skip
 
 

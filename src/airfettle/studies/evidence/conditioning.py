@@ -151,16 +151,28 @@ def pooled(
     plant: OwnersPlant, said: Sequence[Statement], *, rows: int, seed: int, instead: Mapping[str, Span] | None = None
 ) -> Pool:
     """Return a pool of a plant with what its rows say to every statement. [SI]"""
-    given = instead or {}
-    drawn = draw(plant, rows=rows, seed=seed, instead=given)
+    given, only = instead or {}, _bearing(plant, said)
+    drawn = draw(plant, rows=rows, seed=seed, instead=given, only=only)
     shares = {
         path: np.clip(stratified_stream(path, rows=rows, seed=seed), EDGE, 1.0 - EDGE)
         for path, span in drawn.spans.items()
-        if span.form != "exact" and span.low != span.high
+        if span.form != "exact" and span.low != span.high and (not only or path.startswith(only))
     }
     for path, values in shares.items():
         values[0] = _share_of(drawn.spans[path])
     return Pool(plant, tuple(said), seed, shares, predictions(drawn, said), given)
+
+
+def _bearing(plant: OwnersPlant, said: Sequence[Statement]) -> tuple[str, ...]:
+    """Beginnings of the paths that may bear on what is said, where it is about plates alone; empty for all.
+
+    What no statement bears on keeps its own stream, and its rows stay as they are without any statement.
+    """
+    if not said or any(s.sort != "plate amps" for s in said):
+        return ()
+    names = [f"train.{t.name or i + 1}." for i, t in enumerate(plant.trains)] if plant.train else [""]
+    own = [f"{names[s.train]}{section}." for s in said for section in ("supply", "drive", "motor")]
+    return tuple(dict.fromkeys([*own, "supply."]))
 
 
 def _share_of(span: Span) -> float:

@@ -134,7 +134,7 @@ def _readings(draw: Draw, numbers: PlantNumbers, state: Instant) -> Iterator[Can
 
 
 def _pump_up(draw: Draw, numbers: PlantNumbers, state: Instant, measurement: ShopMeasurement) -> Candidate:
-    """Time to pump the receivers up from empty to the likely cut-out: in proportion to volume over what is delivered."""
+    """Time to pump the receivers up from empty to the likely cut-out: their volume over what is delivered."""
     volume = sum(r.volume for r in draw.plant.receiver if not r.absent)
     flow = np.asarray(sum(np.maximum(t.delivered_air, 1e-9) for t in state.trains))
     barometer = float(draw.barometer[0, 0, 0])
