@@ -37,6 +37,7 @@ evidence: $(VENV)/ready
 	rm -f docs/_build/evidence.jsonl && mkdir -p docs/_build
 	$(BIN)/pytest tests/published -q --evidence docs/_build/evidence.jsonl
 	$(BIN)/python docs/make_evidence.py docs/_build/evidence.jsonl
+	$(BIN)/python docs/make_honesty.py
 
 lock: $(UV)
 	env -u UV_INDEX_URL -u PIP_INDEX_URL $(UV) lock --default-index https://pypi.org/simple

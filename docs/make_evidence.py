@@ -25,6 +25,8 @@ Printed values from standards, handbooks, textbooks and worked examples, beside 
 inputs. What physics and print disagree on stands first. No tolerance was widened to make a row agree; a row that
 disagrees is a check in itself, and fails when the disagreement goes away.
 
+Whether the bands hold the truth as often as they say stands on [its own page](honesty.md).
+
 How to make this page again: `make evidence`. It runs `tests/published` and writes every row here.
 """
 

@@ -1,6 +1,6 @@
 """Random true plants, readings simulated with their instruments' errors, and whether the bands hold the truth.
 
-A truth is one row of a plant drawn with another seed; what an instrument shows of it is given to the plant as a reading.
+A truth is one row of a plant drawn with another seed; what an instrument shows of it is given as a reading.
 """
 
 import random

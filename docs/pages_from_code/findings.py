@@ -16,12 +16,13 @@ What `airfettle findings FILE` looks for. Each has a signal word, as ANSI Z535.6
 | CAUTION | could injure slightly, or break something |
 | NOTICE | good to know; or something graver that is not known for sure: measure it |
 
-and a state: it **holds** (in at least half of the draw, or as a matter of fact), it **may hold** (in 1 to 50 % of the draw, told
-with the entry that decides it), it is **not told** (a question nobody answered), or it is **clear**.
+and a state: it **holds** (in at least half of the draw, or as a matter of fact), it **may hold** (in 1 to 50 % of
+the draw, told with the entry that decides it), it is **not told** (a question nobody answered), or it is **clear**.
 
-A danger or a warning is only said where the limit it rests on is known by a plate, a maker or a measurement, or where it is a
-matter of fact; else it is a notice that says what to find out first. A question that may hide a danger and is not answered is itself
-a warning. No option silences any of them. Local codes and licensed people decide; a plant without findings is not thereby safe.
+A danger or a warning is only said where the limit it rests on is known by a plate, a maker or a measurement, or where
+it is a matter of fact; else it is a notice that says what to find out first. A question that may hide a danger and is not
+answered is itself a warning. No option silences any of them. Local codes and licensed people decide; a plant without
+findings is not thereby safe.
 """
 
 GROUPS = ("pressure boundary", "pump and drive train", "electrical and control", "air quality and piping",

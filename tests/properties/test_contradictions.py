@@ -9,20 +9,34 @@ from airfettle.studies.evidence.conditioning import conditioned, pooled
 from airfettle.studies.evidence.contradictions import contradictions
 
 FAULTS = {
-    "US": (US.replace('ratio = { is = "2.42 +/- 0.02", by = "tachometer" }', ""),
-           (("pump_speed", 1.3), ("pump_speed", 0.7), ("motor.current", 1.5), ("pump.rated", 1.6), ("electrical_power", 0.6),
-            ("electrical_power", 1.6), ("motor_current", 1.6), ("discharge_temperature", 70.0), ("belt.motor_sheave", 1.3),
-            ("belt.pump_sheave", 0.75))),
-    "SI": (SI.replace('ratio = { is = "2.6 +/- 0.02", by = "tachometer" }', ""),
-           (("pump_speed", 1.3), ("motor.current", 0.65), ("pump.rated", 0.6), ("electrical_power", 1.6),
-            ("motor_current", 0.6), ("discharge_temperature", 80.0), ("belt.motor_sheave", 0.75))),
+    "US": (
+        US.replace('ratio = { is = "2.42 +/- 0.02", by = "tachometer" }', ""),
+        (
+            ("pump_speed", 1.3), ("pump_speed", 0.7), ("motor.current", 1.5), ("pump.rated", 1.6),
+            ("electrical_power", 0.6), ("electrical_power", 1.6), ("motor_current", 1.6),
+            ("discharge_temperature", 70.0), ("belt.motor_sheave", 1.3), ("belt.pump_sheave", 0.75),
+        ),
+    ),
+    "SI": (
+        SI.replace('ratio = { is = "2.6 +/- 0.02", by = "tachometer" }', ""),
+        (
+            ("pump_speed", 1.3), ("motor.current", 0.65), ("pump.rated", 0.6), ("electrical_power", 1.6),
+            ("motor_current", 0.6), ("discharge_temperature", 80.0), ("belt.motor_sheave", 0.75),
+        ),
+    ),
 }  # fmt: skip
-TRIALS = 14
+"""Plants told in full but for the belt's ratio; what may be wrong, and by how much (a factor, or kelvin)."""
+TRIALS = 20
 """Planted faults for each plant."""
 
 
 @pytest.fixture(scope="module")
 def planted():
+    """Every planted fault and what came of it."""
+    return planted_faults()
+
+
+def planted_faults():
     """For each planted fault: what is wrong, what was named, and what was blamed first."""
     found = []
     for name, (text, faults) in FAULTS.items():

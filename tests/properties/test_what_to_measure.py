@@ -1,4 +1,4 @@
-"""What to measure next is tested by doing it: the reading ranked first narrows an answer more than the one ranked last."""
+"""What to measure next is tested by doing it: the first reading narrows an answer more than the last."""
 
 from dataclasses import replace
 

@@ -12,8 +12,9 @@ from airfettle.plant.control import Control
 from airfettle.plant.cooler import Cooler
 from airfettle.plant.drive import Drive
 from airfettle.plant.intake import Intake
+from airfettle.plant.lines import HotLine, ShopPipe
 from airfettle.plant.motor import Motor
-from airfettle.plant.part import Entry, Model, entry_of
+from airfettle.plant.part import Entry, Fact, Model, entry_of, fact_of
 from airfettle.plant.pump import Pump
 from airfettle.plant.receiver import CheckValve, Receiver, ReliefValve
 from airfettle.plant.separator import Separator
@@ -39,9 +40,10 @@ HOW = """\
 SECTIONS: tuple[tuple[str, type[Model[Any]], bool], ...] = (
     ("site", Site, True), ("control", Control, True), ("supply", Supply, True), ("drive", Drive, True),
     ("motor_lead", MotorLead, False), ("motor", Motor, True), ("belt", Belt, True), ("intake", Intake, False),
-    ("pump", Pump, True), ("cooler", Cooler, False), ("separator", Separator, False),
+    ("pump", Pump, True), ("hot_line", HotLine, True), ("cooler", Cooler, False), ("separator", Separator, False),
     ("check_valve", CheckValve, False), ("receiver", Receiver, True), ("relief_valve", ReliefValve, False),
     ("dryer", Dryer, False), ("[filter]", Filter, False),
+    ("shop_pipe", ShopPipe, True),
 )  # fmt: skip
 """Section, its model, and whether it stands awake in the starter."""
 
@@ -109,11 +111,15 @@ def _section(section: str, model: type[Model[Any]], awake: bool, units: Units, e
         lines.append("# absent = true                   # take the # away where the pump sits on the motor's shaft")
     common: list[str] = []
     rare: list[str] = []
+    grave: list[str] = []
+    asked_too: list[str] = []
     for name, info in model.model_fields.items():
         if name in _LEFT_OUT:
             continue
-        entry = entry_of(info)
-        if entry is None:
+        entry, asked = entry_of(info), fact_of(info)
+        if asked is not None:
+            (grave if asked.grave else asked_too).extend(_fact_lines(name, asked, info, sleep))
+        elif entry is None:
             common += _choice_lines(name, info, sleep)
         elif entry.example_us:
             common += _lines(f'{sleep}{name} = "unknown"', _told(entry, units))
@@ -125,9 +131,18 @@ def _section(section: str, model: type[Model[Any]], awake: bool, units: Units, e
         ]
         common += _STAGES[units]
     lines += common
+    if grave or (asked_too and every_key):
+        lines += ["# go and look, from where nothing can hurt you; unknown is an answer:", *grave]
+    if every_key:
+        lines += asked_too
     if rare and every_key:
         lines += ["# seldom known; what is assumed without them:", *rare]
     return [*lines, ""]
+
+
+def _fact_lines(name: str, asked: Fact, info: FieldInfo, sleep: str) -> list[str]:
+    words = " | ".join(str(word) for word in _words(info.annotation))
+    return _lines(f"{sleep}{name} = {quoted('unknown')}", f"{asked.question} {words}")
 
 
 def _choice_lines(name: str, info: FieldInfo, sleep: str) -> list[str]:
