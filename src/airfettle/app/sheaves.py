@@ -7,7 +7,8 @@ from airfettle.app.window import check_certainty
 from airfettle.errors import BadRequest, EntriesDisagree
 from airfettle.quantity import read_span
 from airfettle.store.plant_file import placed_in
-from airfettle.studies.sheaves.search import SheaveSearch, sheaves
+from airfettle.studies.sheaves.result import SheaveSearch
+from airfettle.studies.sheaves.search import sheaves
 
 
 def sheaves_of(judged: Judged, *, speed: str = "", certainty: float | None = None) -> SheaveSearch:

@@ -14,10 +14,12 @@ from airfettle.findings.finding import LIKELY, SELDOM, Point, Signal, State
 from airfettle.plant.part import Model, fact_of
 from airfettle.plant.whole import TRAIN_SECTIONS
 from airfettle.quantity import Span, span_text, toleranced
+from airfettle.studies.evidence.conditioning import Belief
+from airfettle.studies.evidence.contradictions import Contradiction
 from airfettle.studies.limits.declared import limit_named
 from airfettle.studies.limits.margins import margins
 from airfettle.studies.reach import Reach
-from airfettle.studies.shares import first_order_shares, spread_entries
+from airfettle.studies.shares import Ranks, shares_by, spread_entries
 
 Array = NDArray[np.float64]
 SURE_ENOUGH = ("nameplate", "maker", "measured")
@@ -49,6 +51,8 @@ class Verdict:
         notice.
     point : Point or None
         Where it is worst.
+    rows : ndarray of bool or None
+        Where in the draw it holds, at the worst point, for asking what would settle it.
     """
 
     state: State
@@ -60,6 +64,7 @@ class Verdict:
     decided_by: tuple[str, ...] = ()
     rests_on: tuple[str, ...] = ()
     point: Point | None = None
+    rows: NDArray[np.bool_] | None = field(default=None, repr=False, compare=False)
 
 
 @dataclass(frozen=True)
@@ -97,8 +102,10 @@ class Part:
 class Case:
     """A plant at every point its settings can reach, for the rules to look at."""
 
-    def __init__(self, reach: Reach) -> None:
-        self.reach = reach
+    def __init__(
+        self, reach: Reach, *, belief: Belief | None = None, contradictions: tuple[Contradiction, ...] = ()
+    ) -> None:
+        self.reach, self.belief, self.contradictions = reach, belief, contradictions
         self.plant = reach.draw.plant
         self.units = self.plant.about.units
 
@@ -210,12 +217,22 @@ class Case:
         at = At(self, int(place[0]), int(place[1]))
         probability = float(share[place])
         state: State = "holds" if probability >= LIKELY else "may hold" if probability >= SELDOM else "clear"
-        point = at.point if share.size > 1 else None
+        point = self._point(at, parts) if share.size > 1 else None
         rows = there[:, place[0], place[1]]
         decided = self._deciding(rows) if state == "may hold" or (state == "holds" and probability < 1.0) else ()
         words = "" if state == "clear" else says(at) if callable(says) else says
         more = {"decided_by": decided or rests_on} | more
-        return Verdict(state, words, parts, probability=probability, rests_on=rests_on, point=point, **more)
+        return Verdict(state, words, parts, probability=probability, rests_on=rests_on, point=point, rows=rows,
+                       **more)  # fmt: skip
+
+    def _point(self, at: At, parts: tuple[str, ...]) -> Point:
+        """The worst point; a part of a train on the line runs at its mains, whatever the drives do."""
+        for place in self.trains():
+            name = self.plant.trains[place].name or str(place + 1)
+            if self.direct(place) and self.plant.train and any(part.startswith(f"train.{name}.") for part in parts):
+                mains = float(np.ravel(self.reach.numbers.trains[place].power.supply_frequency)[0])
+                return Point(mains, at.point.receiver_gauge)
+        return at.point
 
     def beyond(
         self, limit: str, *, train: int, says: str | Callable[[At], str], parts: tuple[str, ...], **more: Any
@@ -240,12 +257,12 @@ class Case:
         """Paths of the entries that decide a thing, strongest first."""
         if rows.size < self.reach.draw.rows:
             return ()
-        shares = first_order_shares(rows.astype(np.float64), entries=self._entries)
+        shares = shares_by(rows.astype(np.float64), ranks=self._ranks)
         return tuple(path for path, share in list(shares.items())[:3] if share >= DECIDES)
 
     @cached_property
-    def _entries(self) -> dict[str, Array]:
-        return spread_entries(self.reach.draw)
+    def _ranks(self) -> Ranks:
+        return Ranks.of(spread_entries(self.reach.draw))
 
     def span(self, path: str) -> Span | None:
         """Return the span that was drawn for a path, or None."""

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
 
 Signal = Literal["danger", "warning", "caution", "notice"]
 """ANSI Z535.6: will or could kill or injure; may injure; may injure slightly or damage; good to know."""
@@ -47,6 +50,8 @@ class Finding:
         Paths of the entries that decide it, strongest first.
     sources : tuple of str
         Keys of the bibliography.
+    rows : ndarray of bool or None
+        Where in the draw it holds, at the worst point, shape (draw,).
     """
 
     rule: str
@@ -61,6 +66,7 @@ class Finding:
     worst_point: Point | None
     decided_by: tuple[str, ...]
     sources: tuple[str, ...]
+    rows: NDArray[np.bool_] | None = field(default=None, repr=False, compare=False)
 
     @property
     def name(self) -> str:

@@ -6,6 +6,8 @@ from airfettle.findings.case import Case, Verdict
 from airfettle.findings.finding import SIGNALS, Finding, Signal
 from airfettle.findings.register import RULES
 from airfettle.findings.rule import Rule
+from airfettle.studies.evidence.conditioning import Belief
+from airfettle.studies.evidence.contradictions import Contradiction
 from airfettle.studies.reach import Reach
 
 DEFER = {
@@ -20,8 +22,25 @@ STOP = "Do not energise or pressurise it until this is put right."
 """Said with every danger that holds."""
 
 
-def judge(reach: Reach, *, clear: bool = False) -> tuple[Finding, ...]:
-    """Return what is found about a plant, worst first; with ``clear``, also what was looked at and is in order.
+def judge(
+    reach: Reach,
+    *,
+    belief: Belief | None = None,
+    contradictions: tuple[Contradiction, ...] = (),
+    clear: bool = False,
+) -> tuple[Finding, ...]:
+    """Return what is found about a plant, worst first.
+
+    Parameters
+    ----------
+    reach : Reach
+        The plant at every point its settings can bring it to. [SI]
+    belief : Belief or None
+        How it was drawn in the light of what is said of it.
+    contradictions : tuple of Contradiction
+        Statements that cannot all be right.
+    clear : bool
+        Also tell what was looked at and is in order.
 
     Notes
     -----
@@ -29,7 +48,7 @@ def judge(reach: Reach, *, clear: bool = False) -> tuple[Finding, ...]:
     maker or measurement, or where it is a matter of fact; otherwise it is a notice to measure. A fact not told is a
     warning where it may hide a danger, else a notice.
     """
-    case = Case(reach)
+    case = Case(reach, belief=belief, contradictions=contradictions)
     found = [
         _finding(rule, verdict, case)
         for rule in RULES.values()
@@ -60,7 +79,7 @@ def _finding(rule: Rule, verdict: Verdict, case: Case) -> Finding:
     return Finding(
         rule=rule.name, signal=signal, rule_signal=most, state=verdict.state, probability=verdict.probability,
         says=verdict.says, do=do, why=rule.why, parts=verdict.parts, worst_point=verdict.point,
-        decided_by=verdict.decided_by, sources=rule.sources,
+        decided_by=verdict.decided_by, sources=rule.sources, rows=verdict.rows,
     )  # fmt: skip
 
 

@@ -1,9 +1,27 @@
 """Brings in every group of rules, in the order in which they are told."""
 
-from airfettle.findings import air_quality, drive_train, electrical, owners_numbers, pressure_boundary
+from airfettle.findings import (
+    air_quality,
+    belt_drive,
+    drive_train,
+    electrical,
+    hot_line,
+    motor_load,
+    owners_numbers,
+    pressure_boundary,
+    relief_valves,
+    shop_pipe,
+    starting,
+    statements,
+    treatment,
+    vessel_law,
+)
 from airfettle.findings.rule import RULES
 
-GROUPS = (pressure_boundary, drive_train, electrical, air_quality, owners_numbers)
+GROUPS = (
+    pressure_boundary, relief_valves, hot_line, vessel_law, drive_train, starting, motor_load, belt_drive,
+    electrical, air_quality, treatment, shop_pipe, owners_numbers, statements,
+)  # fmt: skip
 """Modules of rules."""
 
 __all__ = ["GROUPS", "RULES"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Generic, Literal
 
-from airfettle.plant.part import Part, Q, choice, quantity
+from airfettle.plant.part import Part, Q, YesNo, choice, fact, quantity
 
 
 class Belt(Part[Q], Generic[Q]):
@@ -66,7 +66,18 @@ class Belt(Part[Q], Generic[Q]):
         "length", "distance between shafts", example_us="24 in", example_si="600 mm", low=0.05, high=5.0
     )
     belt_length: str = choice("length marking on the belt", default="")
-    guard: Literal["yes", "no", "unknown"] = choice("is the belt guarded", default="unknown")
+    guard: YesNo = fact(
+        "Is the belt guarded, so that no hand or sleeve can reach belt, sheaves or flywheel?",
+        look="from every side, the wall's side and the flywheel's spokes included; with the plant off",
+    )
+    guard_lets_air_through: YesNo = fact(
+        "Does the guard let the flywheel's air through to the cylinders?",
+        look="mesh or slots before the flywheel's blades, not closed sheet or board",
+    )
+    wheel_may_change: YesNo = fact(
+        "May the pump's flywheel be changed for another?",
+        look="yours to decide: the wheel is also the pump's fan and evens out its torque",
+    )
 
     def assumed_text(self, name: str) -> str | None:
         """Return what is assumed for an entry; both sheaves, or the ratio, leave nothing to assume of the speed."""

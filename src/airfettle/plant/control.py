@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Generic, Literal
 
-from airfettle.plant.part import Model, Part, Q, choice, quantity
+from airfettle.plant.part import Model, Part, Q, YesNo, choice, fact, quantity
 
 
 class Control(Part[Q], Generic[Q]):
@@ -41,6 +41,50 @@ class Control(Part[Q], Generic[Q]):
     full: Q | None = quantity(
         "frequency", "frequency for full delivery", low=1.0, high=400.0, example_us="60 Hz", example_si="50 Hz"
     )
+    independent_pressure_stop: YesNo = fact(
+        "Is there a second, independent switch that stops the plant at too high a pressure?",
+        look="on the receiver or the pump's head, besides the switch or transducer that starts and stops the plant",
+        grave=True,
+    )
+    starts_sign: YesNo = fact(
+        "Is there a sign by the pump that it may start without warning?",
+        look="on the guard or the receiver, where whoever reaches in would see it",
+    )
+    contacts: Literal[
+        "motor", "contactor coil", "drive input by power contacts", "drive input by signal contacts", "unknown"
+    ] = fact(
+        "What do the pressure switch's contacts switch?",
+        look="supply locked off: follow the wires from its terminals; power contacts are the plain ones made for a "
+        "motor, signal contacts are gold-plated, or a relay for small signals stands between",
+        grave=True,
+    )  # fmt: skip
+    switch_power: Q | None = quantity(
+        "power",
+        "largest motor on the pressure switch's plate",
+        role="limit",
+        example_us="5 hp by plate",
+        example_si="4 kW by plate",
+        measure="under its cover: motor power at your volts and phases",
+    )
+    switch_current: Q | None = quantity(
+        "current",
+        "motor amps on the pressure switch's plate",
+        role="limit",
+        example_us="22 A by plate",
+        example_si="12 A by plate",
+        measure="under its cover: amps for motors, at your volts",
+    )
+    restarts_by_itself: Literal[
+        "nothing", "power coming back", "a fault that resets itself", "release of the emergency stop",
+        "several of these", "unknown",
+    ] = fact(
+        "What makes it start again by itself, besides falling pressure?",
+        look="the drive's settings for restart and fault reset; ask what happened after the last outage",
+    )  # fmt: skip
+    emergency_stop: YesNo = fact(
+        "Is there an emergency stop in reach of the pump that stays in until it is released by hand?",
+        look="a red mushroom button on yellow; the shop's main switch round the corner does not count",
+    )
 
 
 class Reading(Model[Q], Generic[Q]):
@@ -53,6 +97,18 @@ class Reading(Model[Q], Generic[Q]):
     frequency: Q | None = quantity("frequency", "frequency at the time", example_us="60 Hz", example_si="50 Hz")
     receiver_pressure: Q | None = quantity(
         "pressure", "receiver pressure at the time", example_us="125 psi", example_si="8 bar"
+    )
+    from_pressure: Q | None = quantity(
+        "pressure", "where a timed pump-up began", example_us="0 psi by gauge", example_si="0 bar by gauge"
+    )
+    to_pressure: Q | None = quantity(
+        "pressure", "where a timed pump-up ended", example_us="125 psi by gauge", example_si="8 bar by gauge"
+    )
+    settled_pressure: Q | None = quantity(
+        "pressure",
+        "receiver pressure after a timed pump-up, closed and left until the gauge stood still",
+        example_us="112 psi by gauge",
+        example_si="7.2 bar by gauge",
     )
     by: str = choice("the instrument", default="")
     on: str = choice("the date", default="")

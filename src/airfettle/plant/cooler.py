@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Generic, Literal
 
-from airfettle.plant.part import Part, Q, choice, quantity
+from airfettle.plant.part import Part, Q, choice, fact, quantity
 
 
 class Cooler(Part[Q], Generic[Q]):
@@ -65,3 +65,7 @@ class Cooler(Part[Q], Generic[Q]):
         "temperature", "temperature it is rated for", role="limit", example_us="250 °F", example_si="120 °C"
     )
     heat_capacity: Q = quantity("heat_capacity", "heat its metal holds", default="1..5 kJ/K")
+    water_runs: Literal["to a separator or drain", "to the receiver", "back to the pump", "unknown"] = fact(
+        "Where does water that gathers in the cooler run?",
+        look="with the plant off, cold and without pressure, see which way the pipes at both ends of the cooler fall",
+    )

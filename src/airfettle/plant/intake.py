@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Generic, Literal
 
-from airfettle.plant.part import Part, Q, choice, quantity
+from airfettle.plant.part import Part, Q, choice, fact, quantity
 
 
 class Intake(Part[Q], Generic[Q]):
@@ -30,3 +30,8 @@ class Intake(Part[Q], Generic[Q]):
         measure="thermometers at the filter and in the room, plant warm",
     )
     place: Literal["indoors", "outdoors", "unknown"] = choice("where it draws air", default="unknown")
+    near: Literal["clean air", "heavy dust", "exhaust or smoke", "paint or solvent vapour", "unknown"] = fact(
+        "What is in the air near the intake filter?",
+        look="stand at the filter while the shop works: sanding, engines, heaters, spraying or open thinners nearby",
+        grave=True,
+    )

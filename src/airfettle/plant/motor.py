@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Generic, Literal
 
-from airfettle.plant.part import Part, Q, YesNo, choice, quantity
+from airfettle.plant.part import Part, Q, YesNo, choice, fact, quantity
 
 
 class Motor(Part[Q], Generic[Q]):
@@ -96,3 +96,11 @@ class Motor(Part[Q], Generic[Q]):
     )
     frame: str = choice("frame size on the plate", default="")
     rotor_inertia: Q | None = quantity("inertia", "rotor inertia", example_us="0.4 lb ft2", example_si="0.02 kg m2")
+    overload_set: Literal["plate amps", "above plate amps", "none", "unknown"] = fact(
+        "What is the motor's overload protection set to?",
+        look="the motor amps among the drive's settings, or the dial of the overload relay, against the motor's plate",
+    )
+    disconnect: YesNo = fact(
+        "Is there a switch within sight of the motor that can be locked off?",
+        look="stand at the motor: a switch you can see from there and hang a padlock on",
+    )

@@ -6,7 +6,7 @@ from typing import Any, Generic, Literal
 
 from pydantic import model_validator
 
-from airfettle.plant.part import Model, Part, Q, choice, quantity
+from airfettle.plant.part import Model, Part, Q, YesNo, choice, fact, quantity
 
 
 class Stage(Model[Q], Generic[Q]):
@@ -255,6 +255,34 @@ class Pump(Part[Q], Generic[Q]):
     discharge_limit: Q | None = quantity(
         "temperature", "highest discharge temperature allowed", role="limit", example_us="400 °F", example_si="200 °C"
     )
+    unloader: Literal[
+        "none", "valve on the pressure switch", "solenoid valve", "opens by speed (centrifugal)", "unknown"
+    ] = fact(
+        "What lets the air out of the head when the pump stops, so that it starts without pressure?",
+        look="listen from a safe place for a hiss as it stops: at the pressure switch, at a small electric valve, or "
+        "at the end of the crankshaft",
+        grave=True,
+    )
+    unloader_closing_speed: Q | None = quantity(
+        "rotational_speed",
+        "pump speed above which an unloader that works by speed is shut",
+        role="limit",
+        example_us="400 rpm by maker",
+        example_si="400 rpm by maker",
+        measure="raise the speed slowly from rest, and read a tachometer through the guard where the hiss ends",
+    )
+    vents_after_fault: YesNo = fact(
+        "Does the head also vent when the drive stops on a fault or by its stop key?",
+        look="let someone press the drive's stop key below cut-out, and listen for the hiss",
+    )
+    turns_right: YesNo = fact(
+        "Does the pump turn the way of its arrow, the flywheel's blades blowing over the cylinders?",
+        look="with the guard on, as it runs down; a strip of paper held outside the guard shows which way the air goes",
+    )
+    reverse_disabled: YesNo = fact(
+        "Is turning backwards disabled in the drive's settings?",
+        look="in the drive's list of settings; its manual says which one forbids reverse",
+    )
 
     def assumed_text(self, name: str) -> str | None:
         """Return what is assumed for an entry; the size needs nothing where the cylinders are measured."""
@@ -262,9 +290,7 @@ class Pump(Part[Q], Generic[Q]):
             return None
         if name == "stage_ratio" and (self.stages == 1 or _measured(self.second_stage)):
             return None
-        if name == "leakage_when_new" and (
-            not self.rated or self.is_told("displacement") or _measured(self.first_stage)
-        ):
+        if name == "leakage_when_new" and not self.rated:
             return None
         if name.startswith("intercooler") and self.stages == 1:
             return None

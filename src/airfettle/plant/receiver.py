@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Generic, Literal
 
-from airfettle.plant.part import Part, Q, choice, quantity
+from airfettle.plant.part import Part, Q, YesNo, choice, fact, quantity
 
 
 class CheckValve(Part[Q], Generic[Q]):
@@ -50,6 +50,60 @@ class Receiver(Part[Q], Generic[Q]):
     wall_thickness: Q | None = quantity(
         "length", "thinnest wall found", example_us="0.18 in by ultrasound", example_si="4.5 mm by ultrasound"
     )
+    diameter: Q | None = quantity(
+        "length",
+        "outside diameter of the shell",
+        low=0.05,
+        high=3.0,
+        example_us="24 in by tape",
+        example_si="450 mm by tape",
+        measure="a tape round the shell, over 3.14",
+    )
+    drain_height: Q | None = quantity(
+        "length",
+        "how high its drain's inlet stands above the lowest point inside",
+        high=3.0,
+        example_us="0 in",
+        example_si="0 mm",
+        measure="a rule held upright beside the shell, from its lowest point to the middle of the port",
+    )
+    plate_readable: YesNo = fact(
+        "Has the receiver a plate that can be read?",
+        look="search shell and heads, under paint and behind the saddle too; a lamp and a mirror help",
+        grave=True,
+    )
+    altered: Literal["no", "by an authorised repairer", "by someone else", "unknown"] = fact(
+        "Has anything been welded, brazed, glued, patched or drilled on shell or heads since they were made, feet, "
+        "brackets and ports included?",
+        look="look for beads unlike the maker's, brackets, filler under paint; ask who did it, and for a repairer's "
+        "stamp",
+        grave=True,
+    )
+    proof_test: Literal["no", "with water", "with air or gas", "unknown"] = fact(
+        "Was it pressure-tested in the shop, or is it to be, and with what?",
+        look="ask whoever set it up; an inspector's own test with water counts as water",
+        grave=True,
+    )
+    rust_inside: YesNo = fact(
+        "Are there pits, scale or heavy rust inside?",
+        look="with the plant locked off and the pressure let out, look through the largest port with a lamp or a probe "
+        "camera; flakes of rust in the drain water are a sign",
+        grave=True,
+    )
+    made_for_it: YesNo = fact(
+        "Did its maker make feet or saddle for the way it stands or lies now, with what stands on top of it?",
+        look="compare the maker's drawing or another tank of the kind: legs of an upright tank do not carry one that "
+        "lies",
+        grave=True,
+    )
+    drain_at_lowest: YesNo = fact(
+        "Does its drain reach the lowest point of the tank as it stands now?",
+        look="lay a level along the shell: a drain at the low end does, or one with a tube inside to the bottom",
+    )
+    gauge: YesNo = fact(
+        "Is there a pressure gauge on the receiver that reads right and goes to zero when it is empty?",
+        look="look on the receiver itself, before any regulator",
+    )
 
 
 class ReliefValve(Part[Q], Generic[Q]):
@@ -68,9 +122,20 @@ class ReliefValve(Part[Q], Generic[Q]):
         "reference_flow",
         "flow stamped on it",
         role="limit",
+        low=1e-4,
         example_us="60 scfm by plate",
         example_si="1700 L/min ANR by plate",
     )
     protects: Literal["receiver", "pump discharge", "interstage", "unknown"] = choice(
         "what it protects", default="receiver"
+    )
+    valve_before: YesNo = fact(
+        "Can any valve or cock shut it off from what it protects?",
+        look="follow the pipe from the relief valve to the vessel; it should screw straight into it",
+        grave=True,
+    )
+    tampered: YesNo = fact(
+        "Is it plugged, tied down, painted shut, or has its setting or seal been touched?",
+        look="look at its outlet, its lever and the seal on its cap, from the side; never touch it or lean over it",
+        grave=True,
     )

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import Generic, Literal
 
-from airfettle.plant.part import Part, Q, choice, quantity
+from airfettle.plant.part import Part, Q, choice, fact, quantity
+
+Bowl = Literal["metal", "plastic with guard", "bare plastic", "unknown"]
+"""What the bowl of a separator or filter is made of."""
 
 
 class Separator(Part[Q], Generic[Q]):
@@ -24,4 +27,7 @@ class Separator(Part[Q], Generic[Q]):
     drain: Literal["automatic", "by hand", "none", "unknown"] = choice("its drain", default="unknown")
     pressure_rating: Q | None = quantity(
         "pressure", "pressure it is rated for", role="limit", example_us="175 psi", example_si="12 bar"
+    )
+    bowl: Bowl = fact(
+        "What is its bowl made of?", look="look from the outside; a guard is a metal cage around a clear bowl"
     )

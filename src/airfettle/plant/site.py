@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Generic
+from typing import Generic, Literal
 
-from airfettle.plant.part import Model, Q, choice, quantity
+from airfettle.plant.part import Model, Q, choice, fact, quantity
 
 
 class Site(Model[Q], Generic[Q]):
@@ -60,4 +60,11 @@ class Site(Model[Q], Generic[Q]):
         say="in the plant's currency",
         example_us="0.15 /kWh",
         example_si="0.28 /kWh",
+    )
+    frost: Literal["no", "yes", "yes, but heated", "unknown"] = fact(
+        "Can it freeze where drains, relief valves or pipes are?",
+        look="think of outside walls, lean-tos, lofts and yards they stand in or run through, on the coldest night",
+    )
+    condensate: Literal["collected or cleaned", "sewer by permission", "ground or storm drain", "unknown"] = fact(
+        "Where does the water from the drains go? It carries oil.", look="follow the hose of each drain to its end"
     )

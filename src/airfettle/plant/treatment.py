@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Generic, Literal
 
-from airfettle.plant.part import Part, Q, choice, quantity
+from airfettle.plant.part import Part, Q, choice, fact, quantity
+from airfettle.plant.separator import Bowl
 
 
 class Dryer(Part[Q], Generic[Q]):
@@ -50,4 +51,7 @@ class Filter(Part[Q], Generic[Q]):
             "regulator": "3..8 psi",
             "unknown": "0.5..3 psi",
         },
+    )
+    bowl: Bowl = fact(
+        "What is its bowl made of?", look="look from the outside; a guard is a metal cage around a clear bowl"
     )

@@ -1,0 +1,173 @@
+"""Rules about dryer and filters: what they can carry, where they stand, and what their bowls are made of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from airfettle.findings.air_quality import all_dry_air, stands_before_receiver
+from airfettle.findings.case import Case, Part, Verdict
+from airfettle.findings.rule import rule
+from airfettle.plant.receiver import Receiver
+from airfettle.plant.treatment import Filter
+
+MOST_DROP = 0.10
+"""Share of the receiver's pressure that treatment may lose. [-]  Source: practice."""
+
+
+@rule(
+    "dryer_overloaded", signal="warning", group="air quality and piping", title="More air than the dryer can dry",
+    why="A dryer's plate holds for one inlet temperature, room and pressure; hotter or at less pressure it dries less "
+        "air, and what it cannot dry goes on to the tools wet.",
+    threshold="more air than the dryer's rated flow, corrected for its inlet temperature, pressure and room, in half "
+              "of the draw",
+    do="Cool the air before it, lower the highest speed, or fit a larger dryer.",
+    sources=("dryer-manual",),
+)  # fmt: skip
+def dryer_overloaded(case: Case) -> Iterator[Verdict]:
+    """Yield a verdict for the dryer."""
+    part, load = case.part("dryer"), case.reach.state.path.dryer_load
+    if part is None or load is None:
+        return
+    if part.rows("rated_flow") is None:
+        yield Verdict("not told", "Not told: the flow that the dryer is rated for.", (part.path,),
+                      do="Read the dryer's plate and write down rated_flow.",
+                      decided_by=(part.at("rated_flow"),))  # fmt: skip
+        return
+    rated = part.shown("rated_flow")
+    found = case.beyond(
+        "dryer_capacity", train=0, parts=(part.path,),
+        says=lambda at: f"The dryer is rated for {rated}; {at.show(all_dry_air(case), kind='reference_flow')} goes "
+        f"through it, {at.show(load, kind='fraction')} of what it can dry where it stands.",
+    )  # fmt: skip
+    if found is not None:
+        yield found
+
+
+@rule(
+    "dryer_inlet_hot", signal="warning", group="air quality and piping", title="Air too hot for the dryer",
+    why="Above the inlet temperature on its plate a dryer carries less and may switch itself off.",
+    threshold="the air reaches the dryer hotter than its rated inlet temperature in half of the draw",
+    do="Fit a larger cooler before the dryer, or put the dryer behind the receiver.",
+    sources=("dryer-manual", "practice"),
+)  # fmt: skip
+def dryer_inlet_hot(case: Case) -> Iterator[Verdict]:
+    """Yield a verdict for the dryer."""
+    part, state = case.part("dryer"), case.reach.state
+    rated = None if part is None else part.rows("rated_inlet_temperature")
+    if part is None or rated is None:
+        return
+    told = part.shown("rated_inlet_temperature")
+    entering = state.path.receiver_temperature
+    if stands_before_receiver(case, "dryer"):
+        entering = np.asarray(np.max([train.cooler_outlet_temperature for train in state.trains], axis=0))
+    yield case.likely(
+        entering > rated, parts=(part.path,), rests_on=(part.at("rated_inlet_temperature"),),
+        says=lambda at: f"The air reaches the dryer at {at.show(entering, kind='temperature')}; rated for {told}.",
+    )  # fmt: skip
+
+
+@rule(
+    "dryer_after_receiver", signal="notice", group="air quality and piping", title="A dryer behind the receiver",
+    why="Before the receiver a dryer sees no more than the pumps deliver; behind it, all that the tools draw at once.",
+    threshold="the dryer stands behind the receiver",
+    do="Keep the tools that run at once below the dryer's rated flow, or put the dryer before the receiver.",
+)  # fmt: skip
+def dryer_after_receiver(case: Case) -> Iterator[Verdict]:
+    """Yield a verdict for the dryer."""
+    for part in case.parts("dryer"):
+        if stands_before_receiver(case, "dryer"):
+            yield Verdict("clear", "", (part.path,))
+            continue
+        rated = part.rows("rated_flow")
+        most = "a flow that is not told" if rated is None else part.shown("rated_flow")
+        flow = case.show(all_dry_air(case)[:, -1:, -1:], kind="reference_flow")
+        yield Verdict("holds", f"The dryer is rated for {most}. The pumps deliver {flow} at full speed; for a moment "
+                      "the tools can draw more.", (part.path,))  # fmt: skip
+
+
+@rule(
+    "treatment_order", signal="warning", group="air quality and piping", title="Filters in the wrong order",
+    why="A coalescing filter drowns in bulk water, and carbon that gets water or oil mist is spent in hours; both then "
+        "let oil through while looking sound.",
+    threshold="a coalescing or carbon filter before any separator behind a cooler, drained receiver or dryer, or "
+              "carbon before a coalescing filter; a caution for carbon with no coalescing filter at all behind an "
+              "oiled pump",
+    do="In this order: cooler, separator, receiver, coalescing filter, carbon. Where the file's order is not the "
+       "plant's, write air_path under [plant].",
+)  # fmt: skip
+def treatment_order(case: Case) -> Iterator[Verdict]:
+    """Yield a verdict for every filter, in the order of the air path."""
+    cooled = all(case.part("cooler", train=place) for place in case.trains())
+    oiled = any(pump.fact("lubrication") != "oil-free" for pump in case.parts("pump"))
+    path = [(name, case.plant.station(name)) for name in case.plant.air_path()]
+    bulk = coalesced = False
+    for place, (name, part) in enumerate(path):
+        section = name.partition(".")[0]
+        drained = isinstance(part, Receiver) and part.drain != "none"
+        bulk = bulk or section == "dryer" or drained or (section == "separator" and cooled)
+        if isinstance(part, Filter):
+            later = any(isinstance(p, Filter) and p.purpose == "coalescing" for _, p in path[place + 1 :])
+            yield _ordered(name, part.purpose, bulk=bulk, coalesced=coalesced, later=later, oiled=oiled)
+            coalesced = coalesced or part.purpose == "coalescing"
+
+
+def _ordered(name: str, purpose: str, *, bulk: bool, coalesced: bool, later: bool, oiled: bool) -> Verdict:
+    """Verdict on one filter by what stands before and behind it."""
+    if purpose == "unknown":
+        return Verdict("not told", "Not told: what the filter takes out.", (name,), decided_by=(f"{name}.purpose",),
+                       do=f"Read the filter's label and write down purpose under [{name}].")  # fmt: skip
+    if purpose in ("coalescing", "carbon") and not bulk:
+        return Verdict("holds", f"The {purpose} filter stands where no water has been taken out yet.", (name,))
+    if purpose == "carbon" and not coalesced and later:
+        return Verdict("holds", "The carbon filter stands before the coalescing filter.", (name,))
+    if purpose == "carbon" and not coalesced and oiled:
+        return Verdict("holds", "The carbon filter has no coalescing filter before it.", (name,), signal="caution")
+    return Verdict("clear", "", (name,))
+
+
+@rule(
+    "treatment_drop", signal="caution", group="air quality and piping", title="Filters and dryer that eat the pressure",
+    why="Pressure lost between receiver and tools has to be pumped first: the tools go weak, the cut-out goes up.",
+    threshold="more than 10 % of the receiver's gauge pressure lost from receiver to line, all the pumps' air drawn "
+              "off, in half of the draw",
+    do="Change clogged elements, and fit larger filters or fewer of them.",
+)  # fmt: skip
+def treatment_drop(case: Case) -> Iterator[Verdict]:
+    """Yield one verdict for all that stands behind the receiver."""
+    parts = tuple(station.name for station in case.reach.numbers.after)
+    if not parts:
+        return
+    state = case.reach.state.path
+    gauge = state.receiver_pressure - state.barometer
+    lost = gauge - state.line_pressure
+    yield case.likely(
+        lost > MOST_DROP * gauge, parts=parts,
+        says=lambda at: f"{at.show(lost, kind='pressure_difference')} of "
+        f"{at.show(gauge, kind='pressure')} is lost between receiver and line.",
+    )  # fmt: skip
+
+
+@rule(
+    "plastic_bowl", signal="caution", group="pressure boundary", title="A plastic bowl where it may burst",
+    why="Clear plastic bowls go soft near the pump and crack from oil and thinners; a bare one that bursts throws "
+        "pieces.",
+    threshold="a bare plastic bowl anywhere, or a plastic bowl between pump and receiver",
+    do="Fit a metal bowl near the pump, and a metal guard on every plastic bowl elsewhere; wash bowls with soap only.",
+)  # fmt: skip
+def plastic_bowl(case: Case) -> Iterator[Verdict]:
+    """Yield a verdict for the separator and every filter but regulators."""
+    before = {station.name for station in case.reach.numbers.before}
+    for section in ("separator", "filter"):
+        for part in case.parts(section):
+            if section == "separator" or part.fact("purpose") != "regulator":
+                yield _bowl(case, part, section, near=part.path in before)
+
+
+def _bowl(case: Case, part: Part, section: str, *, near: bool) -> Verdict:
+    """Verdict on one bowl, between pump and receiver or not."""
+    bad = ("bare plastic", "plastic with guard") if near else ("bare plastic",)
+    where = "between pump and receiver" if near else "without a guard"
+    return case.asked(part, "bowl", bad=bad, says=f"Its bowl is {part.fact('bowl')}, {where}.",
+                      unknown=f"Not told: what the {section}'s bowl is made of.")  # fmt: skip
