@@ -20,9 +20,9 @@ and a state: it **holds** (in at least half of the draw, or as a matter of fact)
 the draw, told with the entry that decides it), it is **not told** (a question nobody answered), or it is **clear**.
 
 A danger or a warning is only said where the limit it rests on is known by a plate, a maker or a measurement, or where
-it is a matter of fact; else it is a notice that says what to find out first. A question that may hide a danger and is not
-answered is itself a warning. No option silences any of them. Local codes and licensed people decide; a plant without
-findings is not thereby safe.
+it is a matter of fact; else it is a notice that says what to find out first. A question that may hide a danger and is
+not answered is itself a warning. No option silences any of them. Local codes and licensed people decide; a plant
+without findings is not thereby safe.
 """
 
 GROUPS = ("pressure boundary", "pump and drive train", "electrical and control", "air quality and piping",

@@ -11,6 +11,7 @@ from source_tree import modules, public_functions
 
 from airfettle import tables
 from airfettle.cli import run
+from airfettle.cli.judging import DANGER, OK
 from airfettle.errors import AirfettleError
 from airfettle.plant.part import Model
 from airfettle.sources import all_sources
@@ -164,7 +165,7 @@ def test_every_json_key_is_there(plant, tmp_path, capsys, documented_keys):
     if plant == "two pumps":
         file = tmp_path / "two.toml"
         file.write_text(BLOCK.search(text("howto/two_pumps.md"))[2], encoding="utf-8")
-    assert run(["rate", str(file), "--json", "--rows", "8"]) == 0
+    assert run(["rate", str(file), "--json", "--rows", "8"]) in (OK, DANGER)
     found = {as_documented(path) for path in key_paths(json.loads(capsys.readouterr().out))}
     assert not sorted(found - documented_keys - {"site.entries.*"})
     gone = {key for key in documented_keys - found if not key.startswith("points[].trains")}
@@ -214,11 +215,11 @@ def test_links_lead_somewhere(file, name):
 
 
 def test_every_page_is_on_the_first_page_or_the_one_above():
-    index = text("index.md") + text("howto/index.md")
+    index = text("index.md") + text("howto/index.md") + text("findings/index.md")
     for name in NAMES:
         if name != "index.md" and not name.startswith("decisions/0"):
             stem = name.removesuffix(".md")
-            assert stem in index or stem.removeprefix("howto/") in index, name
+            assert stem in index or stem.removeprefix("howto/").removeprefix("findings/") in index, name
 
 
 TOML = list(blocks("toml"))
@@ -231,7 +232,7 @@ def test_plant_files_in_the_docs_can_be_rated(page, number, plant, tmp_path, cap
             (tmp_path / own_name(other)).write_text(other, encoding="utf-8")
     file = tmp_path / own_name(plant)
     read_plant(file)
-    assert run(["rate", str(file), "--rows", "8"]) == 0
+    assert run(["rate", str(file), "--rows", "8"]) in (OK, DANGER)
     assert "Delivers" in capsys.readouterr().out
 
 
@@ -266,7 +267,7 @@ SECTIONS = sorted(plant_file.MAY_BE_NONE)
 def test_a_plant_can_do_without(section, tmp_path, capsys):
     file = tmp_path / "without.toml"
     file.write_text(f'{section} = "none"\n', encoding="utf-8")
-    assert run(["rate", str(file), "--rows", "8"]) == 0
+    assert run(["rate", str(file), "--rows", "8"]) in (OK, DANGER)
     capsys.readouterr()
 
 

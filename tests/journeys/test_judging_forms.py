@@ -13,7 +13,10 @@ PAGE = (ROOT / "docs/reference/judging_json.md").read_text(encoding="utf-8")
 RATING = (ROOT / "docs/reference/rating_json.md").read_text(encoding="utf-8")
 EXAMPLES = ("canoe_works", "glass_studio", "cycle_frames")
 DYNAMIC = {"units": "units.*"}
-SAME_FORM = {"windows[].highest": "windows[].lowest", "undecided[].measurements[]": "measurements[]"}
+SAME_FORM = {
+    "windows[].highest": "windows[].lowest", "undecided[].measurements[]": "measurements[]", "after": "before",
+    "answers[].after": "answers[].before", "answers[].shift": "answers[].before",
+}  # fmt: skip
 """Keys that have the form of others."""
 
 
@@ -55,6 +58,22 @@ def test_every_key_is_documented(command, plant, capsys):
     assert data["schema"] == f"airfettle.{command}.1"
     found = {path for path in key_paths(data) if path.partition(".")[0] not in HEAD}
     assert not sorted(found - documented(command))
+
+
+@pytest.mark.parametrize("asked", ["delivered_air", "pump_overspeed", "belt_guard_missing"])
+def test_every_key_of_an_explanation_is_documented(asked, capsys):
+    data, _ = printed(capsys, "explain", str(ROOT / "examples/cycle_frames.toml"), asked)
+    found = {path for path in key_paths(data) if path.partition(".")[0] not in HEAD}
+    assert not sorted(found - documented("explain"))
+
+
+def test_every_key_of_a_comparison_is_documented(capsys):
+    files = [str(ROOT / f"examples/{name}.toml") for name in ("canoe_works", "cycle_frames")]
+    data, _ = printed(capsys, "compare", *files)
+    found = {path for path in key_paths(data) if path.partition(".")[0] not in HEAD}
+    assert not sorted(found - documented("compare"))
+    assert data["answers"]
+    assert data["limits"]
 
 
 def test_findings_have_the_keys_that_were_promised(capsys):

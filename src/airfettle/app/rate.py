@@ -61,7 +61,7 @@ def rate_loaded(
 
 def check_request(hertz: Sequence[str], pressures: Sequence[str]) -> tuple[list[float] | None, list[float] | None]:
     """Return frequencies and gauge pressures asked for, or None for the plant's own. [Hz] [Pa]"""
-    return [frequency_of(text) for text in hertz] or None, [_gauge(text) for text in pressures] or None
+    return [frequency_of(text) for text in hertz] or None, [gauge_of(text) for text in pressures] or None
 
 
 def frequency_of(text: str) -> float:
@@ -73,7 +73,8 @@ def frequency_of(text: str) -> float:
     return span.likely
 
 
-def _gauge(text: str) -> float:
+def gauge_of(text: str) -> float:
+    """Return a receiver pressure as it was asked for, gauge. [Pa]"""
     span = read_span(text, kind="pressure", where="--pressure")
     if span is None or span.kind != "pressure":
         raise BadRequest(read=repr(text), where="--pressure", wanted="a gauge pressure, such as '125 psi' or '8 bar'")

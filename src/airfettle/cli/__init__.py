@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from cyclopts import App, CycloptsError, Parameter
 
 from airfettle import __version__
-from airfettle.cli.judging import BAD_INPUT, OK, findings, sheaves, show, unknowns, warned, window
+from airfettle.cli.judging import BAD_INPUT, OK, compare, explain, findings, sheaves, show, unknowns, warned, window
 from airfettle.errors import AirfettleError
 
 if TYPE_CHECKING:
@@ -159,7 +159,7 @@ def _rest(judged: Judged) -> None:
         show(False, data=dict, table=table)
 
 
-for _command in (findings, window, sheaves, unknowns):
+for _command in (findings, window, sheaves, unknowns, explain, compare):
     app.command(_command)
 
 

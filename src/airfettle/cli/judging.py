@@ -154,6 +154,78 @@ def sheaves(
     return warned(judged, quiet=json)
 
 
+def explain(
+    file: str, what: str, *, hz: str = "", pressure: str = "", train: str = "", deep: Flag = False, rows: int = 1024,
+    seed: int = 1, json: Flag = False,
+) -> int:  # fmt: skip
+    """Say why a number, a limit or a finding is what it is, down to the owner's own entries.
+
+    Parameters
+    ----------
+    file
+        The plant file.
+    what
+        An answer id such as delivered_air, a limit such as pump_overspeed, or a finding such as receiver_plate.
+    hz
+        Drive frequency to look at; full frequency, or a finding's worst point, where none is given.
+    pressure
+        Receiver pressure to look at, such as --pressure "125 psi"; the cut-out where none is given.
+    train
+        Which train, in a plant of several.
+    deep
+        Every step down to the entries, not only the first few.
+    rows
+        Rows of the draw, a power of two.
+    seed
+        Seed of the draw; the same seed gives the same numbers.
+    json
+        Print JSON instead of text.
+    """
+    from airfettle.app.judge import judge_file
+    from airfettle.app.rate import frequency_of, gauge_of
+    from airfettle.findings.why import why
+    from airfettle.report.why_json import why_json
+    from airfettle.report.why_table import why_table
+
+    judged = judge_file(file, rows=rows, seed=seed, clear=True)
+    found = why(
+        judged.reach, findings=judged.findings, asked=what, frequency=frequency_of(hz) if hz else None,
+        gauge=gauge_of(pressure) if pressure else None, train=train, deep=deep,
+    )  # fmt: skip
+    draw = judged.loaded.draw
+    show(
+        json,
+        data=lambda: why_json(found, draw=draw),
+        table=lambda width: why_table(found, units=draw.plant.about.units),
+    )
+    return warned(judged, quiet=json)
+
+
+def compare(file: str, other: str = "", *, rows: int = 1024, seed: int = 1, json: Flag = False) -> int:
+    """Say what one change does: entries, answers beyond their spread, limits that broke or healed, findings.
+
+    Parameters
+    ----------
+    file
+        The plant file before the change; alone, a file that has based_on, compared with the plant it is based on.
+    other
+        The plant file after the change.
+    rows
+        Rows of the draw, a power of two.
+    seed
+        Seed of the draw; the same seed gives the same numbers.
+    json
+        Print JSON instead of tables.
+    """
+    from airfettle.app.compare import compare_files
+    from airfettle.report.differences_json import differences_json
+    from airfettle.report.differences_table import differences_table
+
+    found = compare_files(file, other or None, rows=rows, seed=seed)
+    show(json, data=lambda: differences_json(found), table=lambda width: differences_table(found))
+    return DANGER if any(f.signal == "danger" for f in found.after.findings) else OK
+
+
 def show(as_json: bool, *, data: Callable[[], Any], table: Callable[[int], Any]) -> None:
     """Print JSON, or a table made for the width of the terminal."""
     if as_json:

@@ -10,9 +10,6 @@ import numpy as np
 from airfettle.findings.answered import Array, answered, marked, worst
 from airfettle.findings.case import Case, Part, Verdict
 from airfettle.findings.rule import rule
-from airfettle.parts.drive import bus_voltage
-from airfettle.parts.drive_start import insulation_peak, terminal_peak
-from airfettle.parts.motor_limits import FREQUENCY_VARIATION
 from airfettle.studies.completion.power import PowerNumbers
 
 GROUP: Any = "electrical and control"

@@ -230,5 +230,19 @@ def walk(plant: Model[Any], path: str = "") -> Iterator[tuple[str, Model[Any], s
                     yield from walk(item, f"{here}.{own}" if own else here)
 
 
+def walk_sections(plant: Model[Any], path: str = "") -> Iterator[tuple[str, Model[Any]]]:
+    """Yield (path, section) of every section in the plant, parts of parts behind their part."""
+    for name in type(plant).model_fields:
+        value = getattr(plant, name)
+        here = f"{path}.{name}" if path else name
+        several = value if isinstance(value, tuple) else (value,)
+        for place, item in enumerate(several):
+            if isinstance(item, Model):
+                own = getattr(item, "name", "") or (str(place + 1) if len(several) > 1 else "")
+                at = f"{here}.{own}" if own and isinstance(value, tuple) else here
+                yield at, item
+                yield from walk_sections(item, at)
+
+
 OwnersPlant = Plant[Span]
 """A plant as the owner's file gives it."""
