@@ -11,7 +11,7 @@ demo: $(VENV)/ready
 	$(BIN)/airfettle demo
 
 test: $(VENV)/ready
-	$(BIN)/pytest
+	$(BIN)/pytest -n auto --dist loadfile
 
 check: $(VENV)/ready
 	$(BIN)/ruff format --check .

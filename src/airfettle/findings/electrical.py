@@ -1,34 +1,29 @@
-"""Rules about the drive and the motor: what hangs on the output, what feeds them, and where they stand."""
+"""Rules about the drive: what hangs on its output, what feeds it, the amps it gives and takes, and where it stands."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import numpy as np
 
-from airfettle.findings.answered import Array, answered, marked, worst
-from airfettle.findings.case import Case, Part, Verdict
-from airfettle.findings.rule import rule
-from airfettle.studies.completion.power import PowerNumbers
+from airfettle.findings.answered import answered, marked, worst
+from airfettle.findings.case import At, Case, Part, Verdict
+from airfettle.findings.finding import Signal
+from airfettle.findings.on_train import numbers_of, of_each, state_of
+from airfettle.findings.rule import Group, rule
 
-GROUP: Any = "electrical and control"
-OVER_FLUX = 1.10
-"""Supply volts over plate volts from which a motor on the line is over-fluxed.  [-]  Source: nema-mg1 12.44."""
-OTHER_JOINT = 1.5
-"""The same on a drive: no setting error, but leads joined for the lower volts.  [-]  Source: practice."""
-UNDER_FLUX = 0.91
-"""Supply volts over plate volts below which a motor lacks flux; 208 V on 230 V is 0.904.  [-]  Source: practice."""
-HIGH_SUPPLY = 440.0
-"""Supply from which reflected peaks can pass what a general motor's winding holds. [V]  Source: practice."""
-STATIC_SHARE = 0.67
-"""Share of its plate torque that a motor can give on a static converter. [-]  Source: practice."""
+GROUP: Group = "electrical and control"
+UNEVEN: dict[str, Signal | None] = {
+    "240 corner-grounded delta": None, "240 high-leg delta": "caution", "rotary converter": "caution",
+}  # fmt: skip
+"""Supplies with a leg that stands further from earth than a filter may be made for -> signal word, None the rule's."""
 
 
 @rule(
-    "only_the_motor_on_the_drive", signal="danger", group=GROUP, title="Something besides the motor on a drive's output",
-    why="A drive's output is a train of steep pulses of changing volts and hertz. Fans, relays and power supplies burn "
-        "on it, capacitors and loads to neutral or earth destroy the drive, and a fire or a live frame can follow.",
+    "only_the_motor_on_the_drive", signal="danger", group=GROUP, title="More than the motor on a drive's output",
+    why="A drive's output is a train of steep pulses of changing volts and hertz. Fans, relays and power supplies "
+        "burn on it, capacitors and loads to neutral or earth destroy the drive, and a fire or a live frame can "
+        "follow.",
     threshold="It holds where anything but one motor, or motors with an overload each, is wired to the drive's output.",
     do="Take everything but the motor off the drive's output; feed fans, relays and supplies from the line side. "
        "Several motors on one drive need an overload relay each.",
@@ -115,46 +110,45 @@ def mains_on_the_output(case: Case) -> Iterator[Verdict]:
        "the plate; fit a drive with twice the motor's amps, and a line reactor.",
     sources=("drive-manual", "practice"),
 )  # fmt: skip
-def single_phase_input(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for every drive fed with one phase."""
-    for part in case.parts("drive"):
-        if _power(case, part).phases != 1:
-            continue
-        if part.fact("input_phases") is None:
-            yield Verdict(
-                "not told", "The supply is single-phase. Not told: is the drive built to be fed with one phase or three?",
-                (part.path,), decided_by=(part.at("input_phases"),),
-                do=f"Read the input line of the drive's plate and write down input_phases under [{part.path}].",
-            )  # fmt: skip
-        elif part.fact("input_phases") == 1:
-            yield Verdict("clear", "", (part.path,))
-        else:
-            yield _overloaded(case, part) or _amps_not_told(part)
+@of_each("drive")
+def single_phase_input(case: Case, part: Part) -> Verdict | None:
+    """Return the verdict on a drive fed with one phase."""
+    if numbers_of(case, part).power.phases != 1:
+        return None
+    if part.fact("input_phases") is None:
+        return Verdict(
+            "not told", "The supply is single-phase. Not told: is the drive built for one phase or for three?",
+            (part.path,), decided_by=(part.at("input_phases"),),
+            do=f"Read the input line of the drive's plate and write down input_phases under [{part.path}].",
+        )  # fmt: skip
+    if part.fact("input_phases") == 1:
+        return Verdict("clear", "", (part.path,))
+    return _overloaded(case, part) or _amps_not_told(part)
 
 
 @rule(
     "drive_amps", signal="warning", group=GROUP, title="A drive with too few output amps",
     why="A drive is bought by amps, not by horsepower; short of them it trips as the pressure rises, or cooks.",
-    threshold="It is a warning where the motor's amps pass what the drive may give for long at some point the settings "
-              "reach, a caution where only the motor's plate amps do.",
+    threshold="It is a warning where the motor's amps pass what the drive may give for long at some point the "
+              "settings reach, a caution where only the motor's plate amps do.",
     do="Fit a drive with at least the motor's plate amps at heavy duty, or a smaller motor sheave; lower hertz does "
        "not lower the amps.",
 )  # fmt: skip
-def drive_amps(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for every drive, but for three-phase drives on one phase."""
-    for part in case.parts("drive"):
-        if _power(case, part).phases == 1 and part.fact("input_phases") != 1:
-            continue
-        limit, motor = marked(part, "rated_output_current"), case.part("motor", train=part.train)
-        amps = marked(motor, "current") if motor else None
-        plate = None
-        if limit is not None and amps is not None and motor is not None:
-            plate = case.likely(
-                amps > limit, parts=(part.path,), signal="caution", rests_on=(part.at("rated_output_current"),),
-                says=f"The motor's plate says {motor.shown('current')}, the drive's output "
-                f"{part.shown('rated_output_current')}.",
-            )  # fmt: skip
-        yield worst(_overloaded(case, part), plate) or _amps_not_told(part)
+@of_each("drive")
+def drive_amps(case: Case, part: Part) -> Verdict | None:
+    """Return the verdict on a drive, but for three-phase drives on one phase."""
+    if numbers_of(case, part).power.phases == 1 and part.fact("input_phases") != 1:
+        return None
+    limit, motor = marked(part, "rated_output_current"), case.part("motor", train=part.train)
+    amps = marked(motor, "current") if motor else None
+    plate = None
+    if limit is not None and amps is not None and motor is not None:
+        plate = case.likely(
+            amps > limit, parts=(part.path,), signal="caution", rests_on=(part.at("rated_output_current"),),
+            says=f"The motor's plate says {motor.shown('current')}, the drive's output "
+            f"{part.shown('rated_output_current')}.",
+        )  # fmt: skip
+    return worst(_overloaded(case, part), plate) or _amps_not_told(part)
 
 
 @rule(
@@ -164,17 +158,15 @@ def drive_amps(case: Case) -> Iterator[Verdict]:
     do="Fit a larger drive, or a line reactor or bus choke; it lowers the input amps by a quarter to a third.",
     sources=("drive-manual", "practice"),
 )  # fmt: skip
-def drive_input_amps(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for every drive whose input amps are told."""
-    for part in case.parts("drive"):
-        amps = case.reach.state.trains[part.train].supply_current
-        found = case.beyond(
-            "drive_input", train=part.train, parts=(part.path,),
-            says=lambda at, a=amps, p=part: f"It draws {at.show(a, kind='current')} from the supply; its plate allows "
-            f"{p.shown('rated_input_current')}.",
-        )  # fmt: skip
-        if found:
-            yield found
+@of_each("drive")
+def drive_input_amps(case: Case, part: Part) -> Verdict | None:
+    """Return the verdict on a drive whose input amps are told."""
+    amps, allowed = state_of(case, part).supply_current, part.shown("rated_input_current")
+
+    def says(at: At) -> str:
+        return f"It draws {at.show(amps, kind='current')} from the supply; its plate allows {allowed}."
+
+    return case.beyond("drive_input", train=part.train, parts=(part.path,), says=says)
 
 
 @rule(
@@ -189,13 +181,11 @@ def drive_input_amps(case: Case) -> Iterator[Verdict]:
 )  # fmt: skip
 def drive_filter_to_earth(case: Case) -> Iterator[Verdict]:
     """Yield a verdict for every drive on a supply that is uneven to earth."""
-    uneven: dict[str, Any] = {"240 corner-grounded delta": None, "240 high-leg delta": "caution",
-                              "rotary converter": "caution"}  # fmt: skip
     for part in case.parts("drive"):
         supply = case.part("supply", train=part.train)
         kind = supply.fact("kind") if supply else None
-        if kind in uneven:
-            yield case.asked(part, "filter_connected", bad=("yes",), signal=uneven[kind],
+        if kind in UNEVEN:
+            yield case.asked(part, "filter_connected", bad=("yes",), signal=UNEVEN[kind],
                              says=f"The drive's filter to earth is connected on a supply that is {kind}.")  # fmt: skip
 
 
@@ -218,8 +208,8 @@ def unshielded_motor_lead(case: Case) -> Iterator[Verdict]:
     why="A drive sparks and runs hot inside: in spray or solvent vapour it is a source of fire. Dust that conducts "
         "tracks across its boards, and in a box without vents it trips or dies of its own heat.",
     threshold="It is a danger in a spray or vapour area, a caution in dust or in a box without vents.",
-    do="Move the drive into clean air outside the spray area, upright and with room above and below; or use one sealed "
-       "for the place, or a box with a filtered fan.",
+    do="Move the drive into clean air outside the spray area, upright and with room above and below; or use one "
+       "sealed for the place, or a box with a filtered fan.",
     sources=("nfpa-33", "practice"),
 )  # fmt: skip
 def drive_in_a_bad_place(case: Case) -> Iterator[Verdict]:
@@ -249,13 +239,9 @@ def drive_stored_long(case: Case) -> Iterator[Verdict]:
                          says="The drive lay without power for over a year and was not re-formed.")  # fmt: skip
 
 
-def _power(case: Case, part: Part) -> PowerNumbers:
-    return case.reach.numbers.trains[part.train].power
-
-
 def _overloaded(case: Case, part: Part) -> Verdict | None:
     """Verdict on the drive's output amps at every point, or None where no rating is known at all."""
-    state = case.reach.state.trains[part.train]
+    state = state_of(case, part)
     limit = state.drive_output_limit
     if limit is None:
         return None
@@ -275,33 +261,6 @@ def _amps_not_told(part: Part) -> Verdict:
 
 def _heat(case: Case, part: Part) -> str:
     """Heat a drive gives off at its worst point, in the owner's units."""
-    state = case.reach.state.trains[part.train]
+    state = state_of(case, part)
     lost = state.motor_input_power * (1.0 / state.drive_efficiency - 1.0)
     return case.show(np.max(lost, axis=(1, 2)), kind="power")
-
-
-def _supply_told(case: Case, part: Part) -> bool:
-    supply = case.part("supply", train=part.train)
-    return supply is not None and (supply.fact("kind") is not None or supply.told("voltage"))
-
-
-def _nominal(case: Case, part: Part) -> Array:
-    """Volts of a part's supply without their wander. [V]"""
-    supply = case.part("supply", train=part.train)
-    tolerance = supply.rows("tolerance") if supply else None
-    volts = _power(case, part).supply_voltage
-    return np.asarray(volts if tolerance is None else volts / tolerance)
-
-
-def _supply_volts(case: Case, part: Part) -> str:
-    return case.show(_nominal(case, part), kind="voltage")
-
-
-def _volts(case: Case) -> Iterator[tuple[Part, Array, float]]:
-    """Yield every motor whose volts and supply are told, supply over plate volts, and highest over plate hertz. [-]"""
-    for part in case.parts("motor"):
-        if part.told("voltage") and _supply_told(case, part):
-            motor = _power(case, part).motor
-            base = float(np.ravel(motor.frequency)[0])
-            top = 1.0 if case.direct(part.train) else case.reach.frequencies[-1] / base
-            yield part, np.asarray(_nominal(case, part) / motor.voltage), top

@@ -3,6 +3,7 @@
 from airfettle.findings import (
     air_quality,
     belt_drive,
+    control,
     drive_train,
     electrical,
     hot_line,
@@ -15,12 +16,14 @@ from airfettle.findings import (
     statements,
     treatment,
     vessel_law,
+    volts,
+    wires,
 )
 from airfettle.findings.rule import RULES
 
 GROUPS = (
     pressure_boundary, relief_valves, hot_line, vessel_law, drive_train, starting, motor_load, belt_drive,
-    electrical, air_quality, treatment, shop_pipe, owners_numbers, statements,
+    electrical, volts, wires, control, air_quality, treatment, shop_pipe, owners_numbers, statements,
 )  # fmt: skip
 """Modules of rules."""
 
