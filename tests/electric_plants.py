@@ -1,4 +1,4 @@
-"""Three good plants told in full as far as supply, drive, motor and control go; ``told_plants.changed`` changes a line."""
+"""Good plants told in full as far as supply, drive, motor and control go; see ``told_plants.changed``."""
 
 ONE_PHASE = """
 plant = { name = "Dulcimer shop", units = "US" }

@@ -52,6 +52,7 @@ PLAIN = {
     "dm3/(s bar)": "decimeter**3/second/bar", "L/(s bar)": "liter/second/bar",
     "m3/(s Pa)": "meter**3/second/pascal",
     "kg/kg": "kilogram/kilogram", "g/kg": "gram/kilogram", "J": "joule", "kJ": "kilojoule",
+    "m/s": "meter/second", "ft/s": "foot/second", "ft/min": "foot/minute", "m/min": "meter/minute",
 }  # fmt: skip
 """Unit as an owner writes it -> pint's expression.  (pint reads 'cfm' as centifermi, 'h' is fine, 'R' is its gas
 constant, 'lb ft' a mass times a length: hence full names.)"""
@@ -81,6 +82,7 @@ SI = {
     "-": "dimensionless", "N m": "newton*meter", "kg": "kilogram", "kg m2": "kilogram*meter**2", "W/K": "watt/kelvin",
     "J/K": "joule/kelvin", "s": "second", "J/m3": "joule/meter**3", "money": "dimensionless", "money/J": "1/joule",
     "money/s": "1/second", "m3/(s Pa)": "meter**3/second/pascal", "kg/kg": "dimensionless", "J": "joule",
+    "m/s": "meter/second",
 }  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from airfettle.parts.drive import bus_voltage
 from airfettle.parts.drive_start import insulation_peak, terminal_peak
 from airfettle.parts.motor_limits import FREQUENCY_VARIATION, VOLTAGE_VARIATION
 from airfettle.parts.supply import unbalance
+from airfettle.quantity import plain
 
 Array = NDArray[np.float64]
 GROUP: Group = "electrical and control"
@@ -92,8 +93,8 @@ def static_converter(case: Case, part: Part) -> Verdict | None:
     share = _torque_share(case, part)
 
     def says(at: At) -> str:
-        much = at.show(share, kind="fraction")
-        return f"The motor must give {much} of its plate torque; on a static converter it can give {STATIC_SHARE:.0%}."
+        much, most = at.show(share, kind="fraction"), plain(STATIC_SHARE, kind="fraction", units=case.units)
+        return f"The motor must give {much} of its plate torque; on a static converter it can give {most}."
 
     return case.likely(at_worst(share > STATIC_SHARE, how_far=share), says=says, parts=(part.path,))
 
@@ -175,7 +176,8 @@ def low_volts(case: Case, part: Part) -> Verdict | None:
     volts = part.rows("voltage")
     if volts is not None and _volts_told(case, part) and float(np.mean(_short(case, part))) < LIKELY:
         share = 1.0 - VOLTAGE_VARIATION
-        plate = below(share * volts, rests_on=part.at("voltage"), words=f"{share:.0%} of the motor's plate is")
+        words = f"{plain(share, kind='fraction', units=case.units)} of the motor's plate is"
+        plate = below(share * volts, rests_on=part.at("voltage"), words=words)
     return worst(trip, plate)
 
 
@@ -226,7 +228,8 @@ def legs_unbalanced(case: Case, part: Part) -> Verdict | None:
     decided = tuple(part.at(name) for name in LEGS)
     if share <= UNEVEN:
         return Verdict("clear", "", (part.path,), decided_by=decided)
-    return Verdict("holds", f"{legs}: one of them is {share:.1%} from the mean.", (part.path,), decided_by=decided)
+    off = case.show(np.array(round(share, 3)), kind="fraction")
+    return Verdict("holds", f"{legs}: one of them is {off} from the mean.", (part.path,), decided_by=decided)
 
 
 @rule(
