@@ -3,7 +3,8 @@
 import inspect
 from typing import Literal, get_args, get_origin
 
-from airfettle.cli import BAD_INPUT, OK, app
+from airfettle.cli import app
+from airfettle.cli.judging import BAD_INPUT, DANGER, OK
 from pages_from_code.words import cell, code, sentence, table
 
 HEAD = """# Commands
@@ -19,9 +20,11 @@ TAIL = f"""## Exit codes
 | code | meaning |
 |---|---|
 | {OK} | it worked |
+| {DANGER} | it worked, and a [danger](../findings/index.md) holds, or with `findings --strict` may hold or is not told |
 | {BAD_INPUT} | something given cannot be used; [messages](messages.md) lists every case |
 
-A plant that runs badly is not bad input: it is rated, and the exit code is {OK}.
+Every command that reads a plant says so, `demo` apart, whose exit code is {OK}. A plant that runs badly but endangers
+nobody is not bad input: the exit code is {OK}.
 
 Table and JSON go to the output stream. Messages, and the progress bar, which shows itself only on a screen and only
 after a second, go to the error stream. So `airfettle rate FILE --json > rating.json` holds JSON and nothing else.

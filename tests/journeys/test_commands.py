@@ -104,7 +104,9 @@ def test_demo_shows_the_answer_first_and_the_caution(capsys, monkeypatch):
     assert out.startswith("Delivers ")
     assert "can kill" in out
     assert "air delivered" in out
-    assert "Assumed, because nobody told" in out
+    assert "Run it between" in out
+    assert "Best next" in out
+    assert "Do: " in out
 
 
 def test_everything_assumed_can_be_listed(capsys):
