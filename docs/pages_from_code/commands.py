@@ -20,7 +20,7 @@ TAIL = f"""## Exit codes
 | code | meaning |
 |---|---|
 | {OK} | it worked |
-| {DANGER} | it worked, and a [danger](../findings/index.md) holds, or with `findings --strict` may hold or is not told |
+| {DANGER} | it worked, and a [danger](../findings/index.md) holds; with `findings --strict` also where one may |
 | {BAD_INPUT} | something given cannot be used; [messages](messages.md) lists every case |
 
 Every command that reads a plant says so, `demo` apart, whose exit code is {OK}. A plant that runs badly but endangers
