@@ -1,8 +1,8 @@
 """How long judging takes: weighing statements, findings, the speed window, what to measure next.
 
-Goals on a quiet machine: one statement over a pool 0.3 s, findings 0.3 s, what to measure 0.5 s. Judged are ratios in the
-same run: weighing must cost less than rating as many rows at two points, and ranking what to measure less than twice the
-findings it serves.
+Goals on a quiet machine: one statement over a pool 0.3 s, findings 0.3 s, what to measure 0.5 s. Judged are ratios in
+the same run: weighing must cost less than rating as many rows at two points, and ranking what to measure less than
+twice the findings it serves.
 """
 
 import time
