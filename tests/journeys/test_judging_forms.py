@@ -120,3 +120,14 @@ def test_no_option_hides_a_danger(capsys):
     both = capsys.readouterr()
     assert "DANGER" in both.out
     assert "DANGER" in both.err
+
+
+def test_what_is_in_order_is_no_danger(capsys):
+    file = str(ROOT / "examples/glass_studio.toml")
+    for arguments in (
+        ["findings", file, "--all"],
+        ["explain", file, "delivered_air"],
+        ["findings", file, "--all", "--json"],
+    ):
+        assert run([*arguments, "--rows", "64"]) == 0
+        assert "DANGER" not in capsys.readouterr().err

@@ -34,10 +34,8 @@ class Judged:
 
     def danger(self, *, strict: bool = False) -> bool:
         """Return whether a danger holds; strictly, whether one may hold or its fact is not told."""
-        return any(
-            f.rule_signal == "danger" and (f.signal == "danger" or (strict and f.state != "clear"))
-            for f in self.findings
-        )
+        told = [f for f in self.findings if f.state != "clear" and f.rule_signal == "danger"]
+        return any(strict or (f.signal == "danger" and f.state == "holds") for f in told)
 
 
 def judge_loaded(loaded: Loaded, *, clear: bool = False) -> Judged:

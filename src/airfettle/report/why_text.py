@@ -103,7 +103,14 @@ def _step(step: Step, units: Units) -> Iterator[Line]:
 def _entry(entry: EntryStep, units: Units) -> str:
     span = entry.span
     share = "" if entry.share is None else f", {entry.share:.0%} of its spread"
-    by = "; ".join(part for part in (f"by {span.by}" if span.by else "", f"on {span.on}" if span.on else "") if part)
+    by = "; ".join(
+        part
+        for part in (
+            f"by {span.by}" if span.by and span.known == "measured" else "",
+            f"on {span.on}" if span.on else "",
+        )
+        if part
+    )
     shown = span_text(span, units=units)
     if span.known == "assumed":
         return f"{entry.path} = ({shown})  {entry.label}; assumed, source {entry.source}{share}"
