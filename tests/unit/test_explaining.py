@@ -50,7 +50,7 @@ def test_few_steps_say_that_there_are_more(judged):
 
 def test_a_finding_tells_rule_numbers_and_what_decides_it(judged):
     told = "\n".join(words(judged, "pump_below_floor"))
-    assert "NOTICE pump_below_floor:pump" in told
+    assert "pump_below_floor:pump: holds" in told
     assert "When it holds" in told
     assert "Why it matters" in told
     assert "pump.minimum_speed = 400..500 rpm" in told
