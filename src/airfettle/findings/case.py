@@ -195,6 +195,7 @@ class Case:
         says: str | Callable[[At], str],
         parts: tuple[str, ...],
         rests_on: tuple[str, ...] = (),
+        margin: Array | None = None,
         **more: Any,
     ) -> Verdict:
         """Return the verdict on something that holds in a share of the draw.
@@ -207,13 +208,16 @@ class Case:
             Words; a callable is given the worst point, to show numbers there.
         parts, rests_on : tuple of str
             See Verdict.
+        margin : ndarray or None
+            Its margin, which tells the worst of points where it holds alike.
         more
             Further fields of the verdict.
         """
         there = np.asarray(breach, dtype=bool)
         there = there.reshape(there.shape + (1,) * (3 - there.ndim))
         share = there.mean(axis=0)
-        place = np.unravel_index(int(np.argmax(share)), share.shape)
+        worst = share if margin is None else np.where(share == share.max(), -np.mean(margin, axis=0), -np.inf)
+        place = np.unravel_index(int(np.argmax(worst)), share.shape)
         at = At(self, int(place[0]), int(place[1]))
         probability = float(share[place])
         state: State = "holds" if probability >= LIKELY else "may hold" if probability >= SELDOM else "clear"
@@ -243,7 +247,7 @@ class Case:
             return None
         entries = tuple(self.entry_path(entry, train=train) for entry in limit_named(limit).entries)
         rests_on = tuple(entry for entry in entries if entry in self.reach.draw.spans) or entries
-        return self.likely(margin < 0.0, says=says, parts=parts, **({"rests_on": rests_on} | more))
+        return self.likely(margin < 0.0, says=says, parts=parts, margin=margin, **({"rests_on": rests_on} | more))
 
     def entry_path(self, entry: str, *, train: int = 0) -> str:
         """Return the path of an entry given below its train, as the plant file has it."""
