@@ -1,16 +1,20 @@
 """What one change does: entries, answers row by row, limits, findings."""
 
+import io
 import json
 
 import pytest
 from plant_cases import plant_of
+from rich.console import Console
 
+from airfettle.app.compare import compare_files
 from airfettle.cli import run
-from airfettle.findings.differences import Side, compare
+from airfettle.findings.differences import LimitChange, Side, compare
 from airfettle.findings.judge import judge
 from airfettle.report.differences_json import differences_json
-from airfettle.report.differences_table import differences_headline
+from airfettle.report.differences_table import differences_headline, differences_table
 from airfettle.studies.draw import draw
+from airfettle.studies.limits.declared import limit_named
 from airfettle.studies.reach import reach
 
 PLANT = """
@@ -88,6 +92,96 @@ def test_answers_to_questions_and_parts_count_as_entries():
     assert paths["receiver.altered"] == ("no", "by someone else")
     assert paths["cooler.fan"] == ("not told", "own supply")
     assert found.findings[0].after.rule == "receiver_altered"
+
+
+def test_how_a_number_is_known_counts_as_told_otherwise():
+    measured = 'displacement = { is = "0.8 L", known = "measured", by = "oil fill", on = "2026-03-02" }'
+    (change,) = compare(side(PLANT.replace('"0.8 L by maker"', '"0.8 L"')),
+                        side(PLANT.replace('displacement = "0.8 L by maker"', measured))).entries  # fmt: skip
+    assert (change.path, change.before) == ("pump.displacement", "0.8 L (told)")
+    assert change.after == "0.8 L (measured, oil fill, 2026-03-02)"
+
+
+def test_a_part_taken_out_is_one_change():
+    with_cooler = PLANT + '[cooler]\nkind = "vehicle condenser"\nfan = "own supply"\n'
+    found = compare(side(with_cooler), side('cooler = "none"\n' + PLANT))
+    assert [(c.path, c.before, c.after) for c in found.entries] == [("cooler", "there", "none")]
+    back = compare(side('cooler = "none"\n' + PLANT), side(with_cooler))
+    assert ("cooler", "none", "there") in [(c.path, c.before, c.after) for c in back.entries]
+
+
+def test_what_is_assumed_in_place_of_an_entry_is_told():
+    (change,) = compare(side(PLANT), side(PLANT + 'leakage = "4 %"\n')).entries
+    assert (change.path, change.before, change.after) == ("pump.leakage", "not told (3..12 %)", "4 %")
+
+
+def test_defaults_that_follow_a_choice_are_told():
+    found = compare(side(PLANT), side(PLANT + 'condition = "worn"\n'))
+    assert [(c.path, c.before, c.after) for c in found.assumed] == [("pump.leakage", "(3..12 %)", "(8..35 %)")]
+    assert "therefore assumed otherwise" in printed(found)
+
+
+def printed(found):
+    console = Console(width=80, record=True, file=io.StringIO())
+    console.print(differences_table(found))
+    return console.export_text()
+
+
+def test_the_headline_does_not_say_that_nothing_moves_where_something_does():
+    found = compare(side(PLANT), side(PLANT + '[dryer]\nrated_flow = "1200 L/min ANR by plate"\n'))
+    assert {c.name for c in found.answers if c.beyond} == {"line_dew_point"}
+    words = differences_headline(found)
+    assert "no answer moves" not in words.lower()
+    assert "Beyond its spread moves: dew point of the air sent out" in words
+
+
+def test_a_limit_still_broken_in_much_of_the_draw_is_not_healed():
+    limit = limit_named("flywheel")
+    assert not LimitChange(limit, "", 0.51, 0.39).healed
+    assert LimitChange(limit, "", 0.51, 0.01).healed
+    assert LimitChange(limit, "", 0.9, None).healed
+    assert LimitChange(limit, "", 0.2, 0.6).broke
+
+
+def test_trains_are_matched_by_name_and_a_dryer_is_told_once():
+    train = '[[train]]\nname = "{}"\n[train.pump]\nmaximum_speed = "{} rpm by plate"\n[train.belt]\nratio = "2.0"\n'
+    two = train.format("a", 600) + train.format("b", 2000)
+    turned = train.format("b", 2000) + train.format("a", 600)
+    assert compare(side(two), side(turned)).limits == ()
+    gone = compare(side(two), side(train.format("b", 2000)))
+    assert [(c.train, c.healed) for c in gone.limits if c.limit.name == "pump_overspeed"] == [("a", True)]
+    dried = compare(side(two), side(two + '[dryer]\nrated_flow = "10 L/min ANR by plate"\n'))
+    assert [(c.train, c.broke) for c in dried.limits if c.limit.name == "dryer_capacity"] == [("", True)]
+
+
+READING = """
+[[reading]]
+what = "pump_speed"
+value = "{} rpm"
+by = "tachometer"
+frequency = "50 Hz"
+receiver_pressure = "8 bar"
+"""
+
+
+def test_readings_taken_before_a_change_do_not_contradict_it(tmp_path):
+    """A tachometer read 520 rpm on the old sheave; the new one turns the pump as much slower as it is smaller."""
+    (tmp_path / "a.toml").write_text(PLANT + READING.format(520), encoding="utf-8")
+    (tmp_path / "b.toml").write_text('[plant]\nbased_on = "a.toml"\n[belt]\nmotor_sheave = "112 mm by tape"\n')
+    found = compare_files(tmp_path / "b.toml", rows=256)
+    assert not [c for c in found.findings if c.after is not None and c.after.rule == "statements_contradict"]
+    moved = {c.name: c for c in found.answers if c.running == "full"}
+    assert moved["pump_speed"].after.likely == pytest.approx(520 / 60 * 112 / 125, rel=0.01)
+    assert moved["delivered_air"].shift.high < 0.0
+
+
+def test_a_reading_taken_after_a_change_counts_for_the_plant_after_it(tmp_path):
+    (tmp_path / "a.toml").write_text(PLANT + READING.format(520), encoding="utf-8")
+    (tmp_path / "b.toml").write_text(
+        '[plant]\nbased_on = "a.toml"\n[belt]\nmotor_sheave = "112 mm by tape"\n' + READING.format(470)
+    )
+    moved = {c.name: c for c in compare_files(tmp_path / "b.toml", rows=256).answers if c.running == "full"}
+    assert moved["pump_speed"].after.likely == pytest.approx(470 / 60, rel=0.01)
 
 
 def test_json_is_plain(larger_sheave):

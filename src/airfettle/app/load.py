@@ -59,6 +59,11 @@ def believed(path: str | Path, *, rows: int = ROWS, seed: int = 1) -> Loaded:
     """
     told = read_plant(path)
     check_readings(told, path=path)
+    return drawn_from(told, path=path, rows=rows, seed=seed)
+
+
+def drawn_from(told: OwnersPlant, *, path: str | Path, rows: int, seed: int) -> Loaded:
+    """Draw a plant that was read, in the light of all that it says."""
     said = statements(told)
     try:
         if not said:

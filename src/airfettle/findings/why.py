@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from airfettle.errors import UnknownChoice
+from airfettle.errors import BadRequest, UnknownChoice
 from airfettle.findings.finding import Finding
 from airfettle.findings.register import RULES
 from airfettle.findings.rule import Rule
@@ -91,11 +91,11 @@ def why(
         Nothing of that name, or nothing that this plant has.
     """
     name = asked.partition(":")[0]
-    if name not in RULES:
+    found = tuple(f for f in findings if asked in (f.rule, f.name))
+    if name not in RULES or (not found and asked in explainable()):
         _check(asked)
         told = reasons(reach, asked=asked, frequency=frequency, gauge=gauge, train=train, deep=deep)
         return Why(asked, (), None, (), told)
-    found = tuple(f for f in findings if asked in (f.rule, f.name))
     if not found:
         raise UnknownChoice(
             read=repr(asked), where="explain", wanted="a finding of this plant; this rule has nothing to look at here"
@@ -120,17 +120,17 @@ def _behind(
     rule = found[0].rule
     name = BEHIND.get(rule, rule)
     limits = {limit.name for limit in LIMITS}
-    worst = next((f for f in found if f.worst_point is not None), None)
-    if name not in (limits | set(explainable())) or worst is None or worst.worst_point is None:
+    worst = next((f for f in found if f.worst_point is not None), found[0])
+    if name not in limits | set(explainable()) or (worst.worst_point is None and name not in (rule, *limits)):
         return None
-    part = worst.parts[0] if worst.parts else ""
+    part, point = worst.parts[0] if worst.parts else "", worst.worst_point
     own = part.split(".")[1] if part.startswith("train.") else train
+    if point is not None and worst.state != "clear":
+        frequency = point.frequency if frequency is None else frequency
+        gauge = point.receiver_gauge if gauge is None else gauge
     try:
-        return reasons(
-            reach, asked=name, frequency=worst.worst_point.frequency if frequency is None else frequency,
-            gauge=worst.worst_point.receiver_gauge if gauge is None else gauge, train=own, deep=deep,
-        )  # fmt: skip
-    except UnknownChoice:
+        return reasons(reach, asked=name, frequency=frequency, gauge=gauge, train=own, deep=deep)
+    except (BadRequest, UnknownChoice):
         return None
 
 

@@ -19,6 +19,7 @@ def differences_json(found: Comparison) -> dict[str, Any]:
         "before": _side(found.before),
         "after": _side(found.after),
         "entries": [asdict(change) for change in found.entries],
+        "assumed": [asdict(change) for change in found.assumed],
         "answers": [
             {"id": c.name, "label": c.meaning.label, "kind": c.meaning.kind, "running": c.running,
              "before": _band(c.before), "after": _band(c.after), "shift": _band(c.shift), "beyond_its_spread": c.beyond}

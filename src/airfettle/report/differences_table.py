@@ -9,9 +9,9 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from airfettle.findings.differences import AnswerChange, Comparison, FindingChange, LimitChange
+from airfettle.findings.differences import AnswerChange, Comparison, EntryChange, FindingChange, LimitChange
 from airfettle.findings.finding import Finding
-from airfettle.quantity import Units, toleranced
+from airfettle.quantity import Units, shown_unit, toleranced
 from airfettle.report.findings_table import STYLES
 from airfettle.report.words import CAUTION
 
@@ -31,7 +31,8 @@ def differences_table(found: Comparison) -> RenderableType:
     parts += [_finding(change) for change in found.findings]
     if found.findings:
         parts.append("")
-    parts += [*_entries(found), *_limits(found.limits), *_answers(found.answers, units)]
+    parts += [*_entries(found.entries, "told otherwise"), *_entries(found.assumed, "therefore assumed otherwise"),
+              *_limits(found.limits), *_answers(found.answers, units)]  # fmt: skip
     return Group(*parts, Text(CAUTION, style="italic"))
 
 
@@ -39,15 +40,8 @@ def differences_headline(found: Comparison) -> str:
     """Return the first thing said: how much changed, what delivery does, and the gravest news."""
     count = len(found.entries)
     words = [f"{count} {'entry' if count == 1 else 'entries'} changed" if count else "Nothing told otherwise"]
-    units = found.after.told.about.units
-    moved = {c.name: c for c in found.answers if c.running == "full"}
-    best = next((moved[name] for name in FIRST if name in moved), None)
-    if best is not None:
-        words.append(
-            f"{best.meaning.label}: {_band(best, units, after=False)} before, {_band(best, units, after=True)} after"
-        )
-    elif count:
-        words.append("no answer moves for sure")
+    if count or found.answers:
+        words += _moved(found)
     worse = [c for c in found.findings if c.worse and c.after is not None]
     if worse and worse[0].after is not None:
         first = worse[0].after
@@ -58,6 +52,22 @@ def differences_headline(found: Comparison) -> str:
     if broke:
         words.append(f"now broken: {', '.join(broke)}")
     return ". ".join([words[0], *(word if "_" in word.partition(" ")[0] else _upper(word) for word in words[1:])]) + "."
+
+
+def _moved(found: Comparison) -> list[str]:
+    """What delivery does, or that it stays; and what else moved beyond its spread."""
+    units = found.after.told.about.units
+    full = {c.name: c for c in found.answers if c.running == "full"}
+    best = next((full[name] for name in FIRST if name in full), None)
+    if best is not None:
+        return [
+            f"{best.meaning.label}: {_band(best, units, after=False)} before, {_band(best, units, after=True)} after"
+        ]
+    if not found.answers:
+        return ["no answer moves for sure"]
+    beyond = dict.fromkeys(c.meaning.label for c in found.answers if c.beyond)
+    words = ["delivery, torque, amps and heat at full speed do not move for sure"]
+    return [*words, f"beyond its spread moves: {', '.join(beyond)}"] if beyond else words
 
 
 def _upper(words: str) -> str:
@@ -92,10 +102,10 @@ def _plain_table(*heads: str) -> Table:
     return table
 
 
-def _entries(found: Comparison) -> Iterator[RenderableType]:
-    if found.entries:
-        table = _plain_table("told otherwise", "before", "after")
-        for change in found.entries:
+def _entries(changes: tuple[EntryChange, ...], head: str) -> Iterator[RenderableType]:
+    if changes:
+        table = _plain_table(head, "before", "after")
+        for change in changes:
             table.add_row(change.path, change.before, change.after)
         yield from (table, "")
 
@@ -115,19 +125,31 @@ def _share(share: float | None) -> str:
 
 
 def _answers(changes: tuple[AnswerChange, ...], units: Units) -> Iterator[RenderableType]:
-    """Answers that moved; in bold those that moved beyond their spread."""
+    """Answers that moved; in bold and with a star those that moved beyond their spread."""
     for running, words in (("full", "at full speed and cut-out"), ("low", "at the lowest speed and cut-out")):
         some = [c for c in changes if c.running == running]
-        if some:
-            table = _plain_table(words, "before", "after", "change", "")
-            for change in some:
-                mark = "beyond its spread" if change.beyond else ""
-                table.add_row(
-                    change.meaning.label, _band(change, units, after=False),
-                    Text(_band(change, units, after=True), style="bold" if change.beyond else ""),
-                    _shift(change, units), mark,
-                )  # fmt: skip
+        large, small = [c for c in some if not c.small], [c.meaning.label for c in some if c.small]
+        if large:
+            table = _plain_table(words, "before", "after", "change")
+            for column in table.columns[1:]:
+                column.no_wrap = True
+            for change in large:
+                table.add_row(*_row(change, units))
             yield from (table, "")
+        if small:
+            yield Text(f"{_upper(words)} also, but by little of their spread: {', '.join(small)}.")
+            yield ""
+    if any(change.beyond for change in changes):
+        yield from (Text("* beyond the spread it had before."), "")
+
+
+def _row(change: AnswerChange, units: Units) -> tuple[RenderableType, ...]:
+    """Label with its unit, and the numbers without; a difference keeps its unit where that is another."""
+    unit, shift = shown_unit(change.meaning.kind, units), _shift(change, units)
+    bare = [text.removesuffix(unit).strip() for text in (_band(change, units, after=False),
+                                                         _band(change, units, after=True), shift)]  # fmt: skip
+    label = f"{change.meaning.label}, {unit}" if unit.strip("-") else change.meaning.label
+    return label, bare[0], Text(bare[1], style="bold" if change.beyond else ""), bare[2] + "*" * change.beyond
 
 
 def _shift(change: AnswerChange, units: Units) -> str:

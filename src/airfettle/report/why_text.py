@@ -8,11 +8,17 @@ from dataclasses import dataclass
 from airfettle.findings.why import Why
 from airfettle.quantity import KINDS, Units, in_unit, plain, shown_unit, span_text, toleranced
 from airfettle.report.rating_table import KNOWN_WORDS
-from airfettle.sources import all_sources
-from airfettle.studies.reasons import EntryStep, Explanation, Step
+from airfettle.sources import How, all_sources
+from airfettle.studies.bearing import EntryStep
+from airfettle.studies.reasons import ASKED, Explanation, Step
 
 SHOWN_DIGITS = 6
 """Significant digits of an equation's value in SI. [-]"""
+SEEN: dict[How, str] = {
+    "read": "read", "second-hand": "as quoted elsewhere", "memory": "from memory, unconfirmed", "practice": "",
+    "own": "",
+}  # fmt: skip
+"""How a source was seen, in words."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +75,10 @@ def _explanation(told: Explanation, units: Units) -> Iterator[Line]:
     where = f"at {told.frequency:g} Hz against {gauge:.{0 if units == 'US' else 1}f} {unit}"
     first = told.steps[0]
     yield Line(0, "answer", f"{_sentence(first.meaning.label)[:-1]}{whose}, {where}: {_band(first, units)}")
+    if told.runs_share < 1.0:
+        yield Line(
+            0, "plain", f"The motor stalls here in {1.0 - told.runs_share:.0%} of the draw; bands are of the rest."
+        )
     yield Line(
         0, "plain", "Below, the numbers of one coherent plant at likely values, with the band over the draw beside it."
     )
@@ -86,8 +96,11 @@ def _band(step: Step, units: Units) -> str:
 def _step(step: Step, units: Units) -> Iterator[Line]:
     kind = step.meaning.kind
     symbol = f" {step.meaning.symbol}" if step.meaning.symbol else ""
+    whose = f" of {step.train}" if step.train else ""
     value = plain(step.value, kind=kind, units=units)
-    yield Line(step.depth, "number", f"{step.name}{symbol}: {step.meaning.label} = {value}  [{_band(step, units)}]")
+    yield Line(
+        step.depth, "number", f"{step.name}{symbol}: {step.meaning.label}{whose} = {value}  [{_band(step, units)}]"
+    )
     if step.filled:
         unit = KINDS[kind].si
         yield Line(step.depth + 1, "equation", f"= {step.meaning.equation}")
@@ -96,13 +109,22 @@ def _step(step: Step, units: Units) -> Iterator[Line]:
         yield Line(step.depth + 1, "plain", f"solved: {step.meaning.solved}")
     if step.meaning.note:
         yield Line(step.depth + 1, "plain", step.meaning.note)
+    for choice in step.choices:
+        yield Line(step.depth + 1, "entry", f"{choice.path} = {choice.said}  {choice.label}")
     for entry in step.entries:
         yield Line(step.depth + 1, "entry", _entry(entry, units))
+    if not (step.filled or step.meaning.solved or step.entries or step.choices):
+        words = "as asked" if step.name in ASKED else f"no entry of the file; source {', '.join(step.meaning.sources)}"
+        yield Line(step.depth + 1, "plain", words)
 
 
 def _entry(entry: EntryStep, units: Units) -> str:
     span = entry.span
-    share = "" if entry.share is None else f", {entry.share:.0%} of its spread"
+    shown = span_text(span, units=units)
+    share = "moves with: " if entry.share is None else f"{entry.share:.0%} of its spread: "
+    if span.known == "assumed":
+        chosen = f" for {entry.assumed_for}" if entry.assumed_for else ""
+        return f"{share}{entry.path} = ({shown})  {entry.label}; assumed{chosen}, source {entry.source}"
     by = "; ".join(
         part
         for part in (
@@ -111,13 +133,12 @@ def _entry(entry: EntryStep, units: Units) -> str:
         )
         if part
     )
-    shown = span_text(span, units=units)
-    if span.known == "assumed":
-        return f"{entry.path} = ({shown})  {entry.label}; assumed, source {entry.source}{share}"
-    return f"{entry.path} = {shown}  {entry.label}; {KNOWN_WORDS[span.known]}{f', {by}' if by else ''}{share}"
+    return f"{share}{entry.path} = {shown}  {entry.label}; {KNOWN_WORDS[span.known]}{f', {by}' if by else ''}"
 
 
 def _sources(keys: object, depth: int) -> Iterator[Line]:
     every = all_sources()
     for key in keys if isinstance(keys, (tuple, dict)) else ():
-        yield Line(depth, "source", f"{key}: {every[key].title}" if key in every else key)
+        work = every[key]
+        more = "; ".join(part for part in (work.edition.strip("-"), SEEN[work.how]) if part)
+        yield Line(depth, "source", f"{key}: {work.title}{f' ({more})' if more else ''}")
