@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from airfettle.errors import UnsuitableNumbers
 from airfettle.findings.case import At, Case, Part, Verdict
 from airfettle.findings.on_train import (
-    at_worst,
     fastest_pump_speed,
     hertz_at,
     numbers_of,
@@ -194,7 +193,7 @@ def too_few_belts(case: Case, part: Part) -> Verdict | None:
         )
 
     return case.likely(
-        at_worst(margin < 0.0, how_far=-margin), says=says, parts=(part.path,),
+        margin < 0.0, how_far=-margin, says=says, parts=(part.path,),
         rests_on=(part.at("motor_sheave"), part.at("centre_distance")),
         signal="notice" if section == "3V" else "caution",
     )  # fmt: skip
@@ -226,7 +225,7 @@ def rim_speed(case: Case, part: Part) -> Verdict | None:
         return f"At {hertz_at(at, state)} a rim runs at {speed}; cast iron stands {limit}."
 
     told = tuple(part.at(name) for name in ("pump_sheave", "motor_sheave") if part.rows(name) is not None)
-    return case.likely(at_worst(margin < 0.0, how_far=-margin), says=says, parts=(part.path,), rests_on=told)
+    return case.likely(margin < 0.0, how_far=-margin, says=says, parts=(part.path,), rests_on=told)
 
 
 @rule(

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airfettle.findings.finding import LIKELY, SELDOM, Point, Signal, State
-from airfettle.plant.part import Model, fact_of
+from airfettle.plant.part import fact_of
 from airfettle.plant.whole import TRAIN_SECTIONS
 from airfettle.quantity import Span, span_text, toleranced
 from airfettle.studies.evidence.conditioning import Belief
@@ -195,7 +195,7 @@ class Case:
         says: str | Callable[[At], str],
         parts: tuple[str, ...],
         rests_on: tuple[str, ...] = (),
-        margin: Array | None = None,
+        how_far: Array | None = None,
         **more: Any,
     ) -> Verdict:
         """Return the verdict on something that holds in a share of the draw.
@@ -208,15 +208,18 @@ class Case:
             Words; a callable is given the worst point, to show numbers there.
         parts, rests_on : tuple of str
             See Verdict.
-        margin : ndarray or None
-            Its margin, which tells the worst of points where it holds alike.
+        how_far : ndarray or None
+            Larger where it is worse, axes as the breach: tells the worst of points where it holds alike. [-]
         more
             Further fields of the verdict.
         """
         there = np.asarray(breach, dtype=bool)
         there = there.reshape(there.shape + (1,) * (3 - there.ndim))
         share = there.mean(axis=0)
-        worst = share if margin is None else np.where(share == share.max(), -np.mean(margin, axis=0), -np.inf)
+        worst = share
+        if how_far is not None:
+            depth = np.broadcast_to(np.median(how_far, axis=0), share.shape)
+            worst = np.where(share >= share.max(), depth, -np.inf)
         place = np.unravel_index(int(np.argmax(worst)), share.shape)
         at = At(self, int(place[0]), int(place[1]))
         probability = float(share[place])
@@ -247,7 +250,7 @@ class Case:
             return None
         entries = tuple(self.entry_path(entry, train=train) for entry in limit_named(limit).entries)
         rests_on = tuple(entry for entry in entries if entry in self.reach.draw.spans) or entries
-        return self.likely(margin < 0.0, says=says, parts=parts, margin=margin, **({"rests_on": rests_on} | more))
+        return self.likely(margin < 0.0, says=says, parts=parts, how_far=-margin, **({"rests_on": rests_on} | more))
 
     def entry_path(self, entry: str, *, train: int = 0) -> str:
         """Return the path of an entry given below its train, as the plant file has it."""
@@ -303,10 +306,3 @@ class At:
     def show(self, values: Array, *, kind: str) -> str:
         """Return the values here as a toleranced number in the owner's units. [SI]"""
         return self.case.show(self.rows(values), kind=kind)
-
-
-def facts_of(model: Model[Any]) -> Iterator[str]:
-    """Yield the names of a section's questions."""
-    for name, info in type(model).model_fields.items():
-        if fact_of(info):
-            yield name

@@ -13,10 +13,10 @@ from airfettle.plant.part import Model, entry_of
 from airfettle.plant.whole import OwnersPlant, walk_sections
 from airfettle.quantity import Span, span_text
 from airfettle.studies.bands import Band, bands
-from airfettle.studies.joining import together, train_answers
+from airfettle.studies.joining import plant_answers
 from airfettle.studies.limits.declared import Limit, limit_named
 from airfettle.studies.limits.margins import margins
-from airfettle.studies.meaning import Meaning, meanings
+from airfettle.studies.meaning import Meaning
 from airfettle.studies.rating import answer_meanings, default_frequencies
 from airfettle.studies.reach import Reach
 from airfettle.studies.redrawn import alike
@@ -249,13 +249,9 @@ def _at(reach: Reach, place: int) -> dict[str, Array]:
     state, used = reach.state, default_frequencies(reach.draw, reach.numbers)[place]
     points = (len(reach.frequencies), len(reach.gauges))
     shape = (reach.draw.rows, *points)
-    found = together(state, trains=[train_answers(train, shape) for train in state.trains], shape=shape)
+    found = plant_answers(state, shape)
     speed = min(range(points[0]), key=lambda i: abs(reach.frequencies[i] - used))
     column = speed * points[1] + points[1] - 1
-    for name, meaning in meanings(state.path).items():
-        value = getattr(state.path, name)
-        if meaning.is_answer and value is not None:
-            found[name] = np.broadcast_to(value, (value.shape[0], *points)).reshape(value.shape[0], -1)
     return {n: np.broadcast_to(v[:, column], (reach.draw.rows,)) for n, v in found.items()}
 
 

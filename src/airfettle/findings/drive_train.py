@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from airfettle.air.moist import dew_point
 from airfettle.findings.case import At, Case, Part, Verdict
 from airfettle.findings.on_train import (
-    at_worst,
     belted,
     fastest_pump_speed,
     first_that_holds,
@@ -59,11 +58,11 @@ def pump_overspeed(case: Case, part: Part) -> Verdict | None:
 
     do = _slower(case, part, 1.0 / (1.0 - case.margins[part.train]["pump_overspeed"]))
     above = case.margins[part.train]["pump_overspeed"] < 0.0
-    plain = case.likely(at_worst(above, how_far=fast), says=says, parts=(part.path,), do=do, rests_on=(path,))
+    plain = case.likely(above, how_far=fast, says=says, parts=(part.path,), do=do, rests_on=(path,))
     if span is None or case.sure((path,)):
         return plain
     even_then = case.likely(
-        at_worst(fast > span.high, how_far=fast), says=says, parts=(part.path,), do=do, signal="warning",
+        fast > span.high, how_far=fast, says=says, parts=(part.path,), do=do, signal="warning",
         decided_by=(path,),
     )  # fmt: skip
     return first_that_holds(even_then, plain)
@@ -144,11 +143,11 @@ def piston_speed(case: Case, part: Part) -> Verdict | None:
         return f"{where(at, state)} the pistons run at {at.show(speed, kind='linear_speed')} on average, {rests}."
 
     fast = case.likely(
-        at_worst(speed > FAST_PISTON, how_far=speed), says=says, parts=(part.path,), rests_on=rests_on
+        speed > FAST_PISTON, how_far=speed, says=says, parts=(part.path,), rests_on=rests_on
     )  # fmt: skip
     over = case.margins[part.train]["piston_speed"] < 0.0
     above = case.likely(
-        at_worst(over, how_far=speed), says=says, parts=(part.path,), signal="caution" if told else "notice",
+        over, how_far=speed, says=says, parts=(part.path,), signal="caution" if told else "notice",
         rests_on=rests_on,
     )  # fmt: skip
     return first_that_holds(fast if case.sure(rests_on) else None, above)
@@ -177,10 +176,10 @@ def flywheel_too_light(case: Case, part: Part) -> Verdict | None:
         return f"{where(at, state)} the pump's speed swings by {swing} within a turn, with {wheel}."
 
     strong = case.likely(
-        at_worst(uneven > VERY_UNEVEN, how_far=uneven), says=says, parts=(part.path,), rests_on=rests_on
+        uneven > VERY_UNEVEN, how_far=uneven, says=says, parts=(part.path,), rests_on=rests_on
     )  # fmt: skip
     mild = case.likely(
-        at_worst(uneven > UNEVEN, how_far=uneven), says=says, parts=(part.path,), rests_on=rests_on,
+        uneven > UNEVEN, how_far=uneven, says=says, parts=(part.path,), rests_on=rests_on,
         signal="caution" if told else "notice",
     )  # fmt: skip
     return first_that_holds(strong if case.sure(rests_on) else None, mild)
@@ -208,7 +207,7 @@ def pump_too_cold(case: Case, part: Part) -> Verdict | None:
         return f"{where(at, state)} the walls reach {walls}; water forms at {at.show(three(dew), kind='temperature')}."
 
     short = np.asarray(dew + WARMER_THAN_DEW - state.wall_temperature)
-    return case.likely(at_worst(short > 0.0, how_far=short), says=says, parts=(part.path,))
+    return case.likely(short > 0.0, how_far=short, says=says, parts=(part.path,))
 
 
 @rule(

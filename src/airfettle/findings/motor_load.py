@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airfettle.findings.case import At, Case, Part, Verdict
-from airfettle.findings.on_train import at_worst, belted, numbers_of, of_each, state_of, three, where
+from airfettle.findings.on_train import belted, numbers_of, of_each, state_of, three, where
 from airfettle.findings.rule import Group, rule
 
 Array = NDArray[np.float64]
@@ -59,7 +59,7 @@ def motor_overloaded(case: Case, part: Part) -> Verdict | None:
         return gives(at) + ("" if direct else " Lower hertz will not help: a piston pump asks for the same torque.")
 
     found = case.likely(
-        at_worst((share > 1.0) & slow, how_far=share), says=says, parts=(part.path,), rests_on=rests_on,
+        (share > 1.0) & slow, how_far=share, says=says, parts=(part.path,), rests_on=rests_on,
         do="" if belted(case, part) and not direct else
            f"Lower the cut-out pressure{', or fit a smaller motor sheave' if belted(case, part) else ''}.",
     )  # fmt: skip
@@ -68,7 +68,7 @@ def motor_overloaded(case: Case, part: Part) -> Verdict | None:
     do = "Limit the highest frequency to the motor's plate frequency; a larger motor sheave gives the same speed only "
     do += "where the motor has torque to spare. Lower the cut-out pressure otherwise."
     return case.likely(
-        at_worst((share > 1.0) & fast, how_far=share), parts=(part.path,),
+        (share > 1.0) & fast, how_far=share, parts=(part.path,),
         says=lambda at: f"{gives(at)} Above base frequency its torque falls.", rests_on=rests_on, do=do,
     )  # fmt: skip
 
@@ -100,7 +100,7 @@ def motor_fan_too_slow(case: Case, part: Part) -> Verdict | None:
     read = f"Read the plate for words such as inverter duty, and write down inverter_duty under [{part.path}]; then "
     read += "raise the lowest frequency or give the motor a fan of its own supply."
     return case.likely(
-        at_worst((cooled > 1.0) & (torque <= 1.0), how_far=cooled), says=says, parts=(part.path,),
+        (cooled > 1.0) & (torque <= 1.0), how_far=cooled, says=says, parts=(part.path,),
         rests_on=(part.at("power"),), signal="warning" if known else "notice", do="" if known else read,
     )  # fmt: skip
 
@@ -125,4 +125,4 @@ def motor_pulls_out(case: Case, part: Part) -> Verdict | None:
         return f"{where(at, state)} the pump asks for {share} of the torque at which the motor stalls."
 
     over = three(state.pull_out_share)
-    return case.likely(at_worst(over > 1.0, how_far=over), says=says, parts=(part.path,), rests_on=(part.at("power"),))
+    return case.likely(over > 1.0, how_far=over, says=says, parts=(part.path,), rests_on=(part.at("power"),))

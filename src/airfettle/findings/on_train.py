@@ -54,24 +54,6 @@ def first_that_holds(*verdicts: Verdict | None) -> Verdict | None:
     return next((verdict for verdict in verdicts if verdict is not None and verdict.state == "holds"), verdicts[-1])
 
 
-def at_worst(breach: NDArray[np.bool_], *, how_far: Array) -> NDArray[np.bool_]:
-    """Return a breach at its worst point only: where it is likeliest, and of those where it goes furthest.
-
-    Parameters
-    ----------
-    breach : ndarray of bool
-        Axes (draw, speed, pressure).
-    how_far : ndarray
-        Larger where it is worse, axes as the breach. [-]
-    """
-    share = np.mean(breach, axis=0)
-    depth = np.broadcast_to(np.median(how_far, axis=0), share.shape)
-    place = np.argmax(np.where(share >= np.max(share), depth, -np.inf))
-    only = np.zeros(share.shape, dtype=bool)
-    only.flat[place] = True
-    return np.asarray(breach & only)
-
-
 def where(at: At, state: TrainState) -> str:
     """Return frequency and receiver pressure of a point in words."""
     return f"At {hertz_at(at, state)} and {at.show(three(state.receiver_pressure - state.barometer), kind='pressure')}"

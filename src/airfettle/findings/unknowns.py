@@ -12,10 +12,9 @@ from airfettle.errors import BadRequest, UnknownChoice
 from airfettle.findings.finding import Finding
 from airfettle.plant.whole import OwnersPlant
 from airfettle.studies.bands import Band, bands
-from airfettle.studies.instant.state import TrainState
 from airfettle.studies.instant.whole import instant
-from airfettle.studies.joining import together, train_answers
-from airfettle.studies.meaning import Meaning, meanings
+from airfettle.studies.joining import plant_answers
+from airfettle.studies.meaning import Meaning
 from airfettle.studies.rating import answer_meanings
 from airfettle.studies.reach import Reach
 from airfettle.studies.shares import first_order_shares, spread_entries
@@ -109,10 +108,7 @@ def unknowns_of(
     state = instant(
         numbers, frequency=np.full((1, 1, 1), hertz), receiver_pressure=np.asarray(numbers.cut_out).reshape(-1, 1, 1)
     )
-    shape = (draw.rows, 1, 1)
-    values = together(state, trains=[train_answers(train, shape) for train in state.trains], shape=shape)
-    if answer not in meanings(TrainState):
-        values = {answer: _path_answer(state.path, answer)}
+    values = plant_answers(state, (draw.rows, 1, 1))
     if answer not in values:
         raise BadRequest(read=answer, where="--for", wanted="an answer that this plant has")
     rows = np.array(np.broadcast_to(np.ravel(values[answer]), (draw.rows,)))
@@ -125,13 +121,6 @@ def unknowns_of(
     return Unknowns(narrowing, _undecided(findings, rows=draw.rows, may=may), tuple(
         f for f in findings if f.state == "not told" and f.rule_signal == "danger"
     ))  # fmt: skip
-
-
-def _path_answer(path: object, answer: str) -> Array:
-    value = getattr(path, answer)
-    if value is None:
-        raise BadRequest(read=answer, where="--for", wanted="an answer that this plant has")
-    return np.asarray(value)
 
 
 def _check(answer: str) -> None:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from airfettle.findings.answered import worst
 from airfettle.findings.case import At, Case, Part, Verdict
 from airfettle.findings.finding import LIKELY
-from airfettle.findings.on_train import at_worst, numbers_of, of_each, state_of, three
+from airfettle.findings.on_train import numbers_of, of_each, state_of, three
 from airfettle.findings.rule import Group, rule
 from airfettle.parts.conductor import voltage_drop
 from airfettle.parts.drive import bus_voltage
@@ -96,7 +96,7 @@ def static_converter(case: Case, part: Part) -> Verdict | None:
         much, most = at.show(share, kind="fraction"), plain(STATIC_SHARE, kind="fraction", units=case.units)
         return f"The motor must give {much} of its plate torque; on a static converter it can give {most}."
 
-    return case.likely(at_worst(share > STATIC_SHARE, how_far=share), says=says, parts=(part.path,))
+    return case.likely(share > STATIC_SHARE, how_far=share, says=says, parts=(part.path,))
 
 
 @rule(
@@ -167,7 +167,7 @@ def low_volts(case: Case, part: Part) -> Verdict | None:
             volts, asked = at.show(there, kind="voltage"), case.show(least, kind="voltage")
             return f"{volts} at the drive or starter; {words} {asked}."
 
-        return case.likely(at_worst(there < least, how_far=-there), says=says, parts=(part.path,), rests_on=(rests_on,))
+        return case.likely(there < least, how_far=-there, says=says, parts=(part.path,), rests_on=(rests_on,))
 
     lowest = drive.rows("lowest_input_voltage") if drive else None
     trip = plate = None
@@ -203,7 +203,7 @@ def volts_lost_in_the_wires(case: Case, part: Part) -> Verdict | None:
         return f"{at.show(lost, kind='fraction')} of the volts is lost in {part.shown('wire_length')} of {size}."
 
     size = part.shown("wire")
-    return case.likely(at_worst(lost > SMALL_DROP, how_far=lost), says=says, parts=(part.path,))
+    return case.likely(lost > SMALL_DROP, how_far=lost, says=says, parts=(part.path,))
 
 
 @rule(
@@ -305,7 +305,7 @@ def service_factor_on_a_drive(case: Case, part: Part) -> Verdict | None:
         return f"The motor must give {at.show(share, kind='fraction')} of its plate torque, {within}."
 
     counted = (share > 1.0) & (share <= factor)
-    return case.likely(at_worst(counted, how_far=share), says=says, parts=(part.path,))
+    return case.likely(counted, how_far=share, says=says, parts=(part.path,))
 
 
 def feeds(case: Case, part: Part) -> tuple[int, ...]:

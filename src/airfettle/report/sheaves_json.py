@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from airfettle import __version__
+from airfettle.report.findings_json import head
 from airfettle.studies.bands import Band
 from airfettle.studies.sheaves.result import Candidate, SheaveSearch, TrainSheaves
 
@@ -21,12 +21,7 @@ UNITS = {
 
 def sheaves_json(search: SheaveSearch) -> dict[str, Any]:
     """Return a sheave search as plain dicts, lists, numbers and text."""
-    about = search.draw.plant.about
-    return {
-        "schema": SCHEMA,
-        "program": {"name": "airfettle", "version": __version__},
-        "plant": {"name": about.name, "units": about.units, "trains": [train.name for train in search.trains]},
-        "draw": {"rows": search.draw.rows, "seed": search.draw.seed},
+    return head(search.draw, schema=SCHEMA) | {
         "certainty": search.certainty,
         "units": UNITS,
         "trains": [_train(search, train) for train in search.trains],

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airfettle.parts.sound import sum_of_levels
-from airfettle.studies.instant.state import Instant, TrainState
+from airfettle.studies.instant.state import Instant, PathState, TrainState
 from airfettle.studies.meaning import meanings
 from airfettle.studies.notices import flat
 
@@ -21,6 +21,22 @@ def train_answers(train: TrainState, shape: tuple[int, int, int]) -> dict[str, A
         if meaning.is_answer and value is not None:
             found[name] = flat(value, shape)
     return found
+
+
+def plant_answers(state: Instant, shape: tuple[int, int, int]) -> dict[str, Array]:
+    """Return every answer of a plant as one, trains together and the air path, each as (draw, point)."""
+    return together(state, trains=[train_answers(t, shape) for t in state.trains], shape=shape) | path_answers(
+        state.path, shape
+    )
+
+
+def path_answers(path: PathState, shape: tuple[int, int, int]) -> dict[str, Array]:
+    """Return the answers of the air path that are there, each as (draw, point), pressure running fastest."""
+    return {
+        name: flat(getattr(path, name), shape)
+        for name, meaning in meanings(path).items()
+        if meaning.is_answer and getattr(path, name) is not None
+    }
 
 
 def together(state: Instant, *, trains: list[dict[str, Array]], shape: tuple[int, int, int]) -> dict[str, Array]:

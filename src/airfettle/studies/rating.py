@@ -14,7 +14,7 @@ from airfettle.studies.completion.whole import PlantNumbers, complete
 from airfettle.studies.draw import Draw
 from airfettle.studies.instant.state import Instant, PathState, TrainState
 from airfettle.studies.instant.whole import instant
-from airfettle.studies.joining import together, train_answers
+from airfettle.studies.joining import path_answers, together, train_answers
 from airfettle.studies.meaning import Meaning, meanings
 from airfettle.studies.notices import flat, notices_at, stalled
 
@@ -160,7 +160,7 @@ def _points(state: Instant, draw: Draw, frequencies: Sequence[float], gauges: tu
     """One point for each frequency and pressure of an instant."""
     shape = (draw.rows, len(frequencies), len(gauges))
     alone = [train_answers(train, shape) for train in state.trains]
-    values = together(state, trains=alone, shape=shape) | _path_answers(state.path, shape)
+    values = together(state, trains=alone, shape=shape) | path_answers(state.path, shape)
     runs = ~np.any(
         [np.broadcast_to(flat(stalled(t), shape), (draw.rows, shape[1] * shape[2])) for t in state.trains], axis=0
     )
@@ -191,11 +191,3 @@ def _with_plate(notices: dict[str, tuple[str, ...]], draw: Draw, gauge: float) -
         return notices
     words = "DANGER: this is above the receiver's plate pressure: never run it there"
     return notices | {"delivered_air": (words, *notices.get("delivered_air", ()))}
-
-
-def _path_answers(path: PathState, shape: tuple[int, int, int]) -> dict[str, Array]:
-    return {
-        name: flat(getattr(path, name), shape)
-        for name, meaning in meanings(path).items()
-        if meaning.is_answer and getattr(path, name) is not None
-    }

@@ -26,8 +26,6 @@ HOTTEST = {1: 478.15, 2: 450.15}
 """Discharge temperature to stay below where no limit is told, by stages: 205 and 177 degC. [K]  Source: practice."""
 MOST_FLUCTUATION = 0.20
 """Speed fluctuation within a turn beyond which the flywheel is too light. [-]  Source: practice."""
-COLDEST_INTAKE = 268.15
-"""Air at which a relief valve must pass all the pump sweeps, where the room is never colder. [K]  Source: practice."""
 
 
 @dataclass(frozen=True)
