@@ -15,6 +15,7 @@ BARE = (
     '[pump]\nstages = 2\n[drive]\nrated_power = "10 hp"\n[motor]\nphases = 3\n[belt]\nratio = "3"\n',
     '[site]\naltitude = "500 m"\n[pump]\nrated = [{ air = "18 cfm", at = "100 psi", speed = "850 rpm" }]\n',
     '[supply]\nkind = "single-phase 230"\n[drive]\nsingle_phase_output_current = "16 A"\n[cooler]\nfan = "none"\n',
+    *(f'[dryer]\nkind = "{kind}"\n' for kind in ("desiccant, heatless", "bead cartridge", "membrane")),
 )
 """Plants that tell little, so that what stands in for the rest is read too."""
 IN_THE_DRAW = {("Site", "altitude"), ("Site", "weather")}

@@ -29,6 +29,12 @@ PLANTS = {
         "filter": [{"name": "a", "purpose": "particles"}, {"name": "b", "purpose": "coalescing"}],
         "drive": {"rated_output_current": "16 A"}, "supply": {"kind": "400/230 wye", "wire": "4 mm2"},
     },
+    "heatless dryer before the receiver": {
+        "site": WET, "cooler": {"kind": "vehicle condenser"}, "separator": {}, "receiver": {},
+        "dryer": {"kind": "desiccant, heatless", "rated_flow": "300 L/min ANR"},
+        "plant": {"air_path": ["separator", "dryer", "receiver"]},
+    },
+    "cartridge of beads": {"site": WET, "receiver": {}, "dryer": {"kind": "bead cartridge"}},
     "on the motor's shaft, no intake filter": {
         "belt": "none", "intake": "none", "pump": {"size_class": "direct", "maximum_speed": "1500 rpm"},
     },

@@ -54,6 +54,8 @@ class PumpState:
         single-stage pump.
     interstage_condensate : ndarray
         Water dropped in the intercooler, as cold as the air there. [kg/s]
+    interstage_dry_air : ndarray
+        Dry air through the intercooler; in a single-stage pump what it delivers. [kg/s]
     heat_to_walls : ndarray
         Heat the cylinders and heads take from the air. [W]
     heat_to_intercooler : ndarray
@@ -87,6 +89,7 @@ class PumpState:
     interstage_temperature: NDArray[np.float64]
     interstage_humidity_ratio: NDArray[np.float64]
     interstage_condensate: NDArray[np.float64]
+    interstage_dry_air: NDArray[np.float64]
     heat_to_walls: NDArray[np.float64]
     heat_to_intercooler: NDArray[np.float64]
     blow_by_enthalpy: NDArray[np.float64]
@@ -180,6 +183,7 @@ def single_stage_state(
         interstage_temperature=none,
         interstage_humidity_ratio=none,
         interstage_condensate=none,
+        interstage_dry_air=delivered * N,
         heat_to_walls=(one.work - gained - blown_heat) * N,
         heat_to_intercooler=none,
         blow_by_enthalpy=blown_heat * N,
@@ -275,6 +279,7 @@ def two_stage_state(
         interstage_temperature=T,
         interstage_humidity_ratio=W,
         interstage_condensate=passed * (W0 - W) * N,
+        interstage_dry_air=passed * N,
         heat_to_walls=walls * N,
         heat_to_intercooler=passed * (cp0 * (one.discharge_temperature - T) + evaporated) * N,
         blow_by_enthalpy=(first_blown_heat + second_blown * from_intake) * N,

@@ -5,15 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from airfettle.findings.air_quality import all_dry_air, stands_before_receiver
 from airfettle.findings.case import Case, Part, Verdict
+from airfettle.findings.finding import LIKELY, Signal
 from airfettle.findings.rule import rule
 from airfettle.plant.receiver import Receiver
-from airfettle.plant.treatment import Filter
+from airfettle.plant.treatment import REGENERATIVE, Dryer, Filter
+
+Array = NDArray[np.float64]
 
 MOST_DROP = 0.10
 """Share of the receiver's pressure that treatment may lose. [-]  Source: practice."""
+SOON_SPENT = 8.0
+"""Running hours that a cartridge of beads should last at the least. [h]  Source: practice."""
+SOME_LIQUID = 0.05
+"""Liquid at a dryer over all water drawn in, beyond which it is more than mist. [-]  Source: practice."""
 
 
 @rule(
@@ -21,15 +29,20 @@ MOST_DROP = 0.10
     why="A dryer's plate holds for one inlet temperature, room and pressure; hotter or at less pressure it dries less "
         "air, and what it cannot dry goes on to the tools wet.",
     threshold="more air than the dryer's rated flow, corrected for its inlet temperature, pressure and room, in half "
-              "of the draw",
+              "of the draw; of desiccant also more water than its beds or its purge can take, of membrane more volume "
+              "than it is rated for; a caution for a cartridge of beads that is spent in less than 8 hours of running",
     do="Cool the air before it, lower the highest speed, or fit a larger dryer.",
-    sources=("dryer-manual",),
+    sources=("dryer-manual", "practice"),
 )  # fmt: skip
 def dryer_overloaded(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for the dryer."""
+    """Yield a verdict for the dryer; for a cartridge one on its beads, and one on its flow where that is rated."""
     part, load = case.part("dryer"), case.reach.state.path.dryer_load
     if part is None or load is None:
         return
+    if part.fact("kind") == "bead cartridge":
+        yield _beads_spent(case, part)
+        if part.rows("rated_flow") is None:
+            return
     if part.rows("rated_flow") is None:
         yield Verdict("not told", "Not told: the flow that the dryer is rated for.", (part.path,),
                       do="Read the dryer's plate and write down rated_flow.",
@@ -43,6 +56,20 @@ def dryer_overloaded(case: Case) -> Iterator[Verdict]:
     )  # fmt: skip
     if found is not None:
         yield found
+
+
+def _beads_spent(case: Case, part: Part) -> Verdict:
+    """Verdict on how long the beads of a cartridge last, with all the air that the pumps deliver."""
+    life = case.reach.state.path.bead_life
+    assert life is not None
+    hours = life / 3600.0
+    return case.likely(
+        hours < SOON_SPENT, parts=(part.path,), rests_on=(part.at("bead_mass"),), how_far=-hours, signal="caution",
+        says=lambda at: f"The beads are spent in {at.show(hours, kind='number')} hours of running, with all the air "
+        "that the pumps deliver going through them.",
+        do="Take the water out before them with a cooler, a separator and a drained receiver or a refrigerated dryer, "
+           "fit more beads, or a dryer that regenerates itself.",
+    )  # fmt: skip
 
 
 @rule(
@@ -88,17 +115,22 @@ def dryer_after_receiver(case: Case) -> Iterator[Verdict]:
 
 
 @rule(
-    "treatment_order", signal="warning", group="air quality and piping", title="Filters in the wrong order",
+    "treatment_order", signal="warning", group="air quality and piping", title="Filters in the wrong order or missing",
     why="A coalescing filter drowns in bulk water, and carbon that gets water or oil mist is spent in hours; both then "
-        "let oil through while looking sound.",
+        "let oil through while looking sound. Liquid water cracks the beads of a dryer, oil coats beads and membrane "
+        "for good, and beads shed dust into the line.",
     threshold="a coalescing or carbon filter before any separator behind a cooler, drained receiver or dryer, or "
               "carbon before a coalescing filter; a caution for carbon with no coalescing filter at all behind an "
-              "oiled pump",
-    do="In this order: cooler, separator, receiver, coalescing filter, carbon. Where the file's order is not the "
+              "oiled pump; a dryer of desiccant, beads or membrane before the bulk water is out, or with no coalescing "
+              "filter before it; one of two desiccant beds with no filter for dust behind it; a caution for a "
+              "cartridge of beads whose bulk water is out, a notice for one behind an oil-free pump or without a "
+              "filter for dust",
+    do="In this order: cooler, separator, receiver, coalescing filter, carbon; a dryer of desiccant, beads or membrane "
+       "behind the coalescing filter, and a particle filter behind the beads. Where the file's order is not the "
        "plant's, write air_path under [plant].",
 )  # fmt: skip
 def treatment_order(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for every filter, in the order of the air path."""
+    """Yield a verdict for every filter, and a dryer that is not refrigerated, in the order of the air path."""
     cooled = all(case.part("cooler", train=place) for place in case.trains())
     oiled = any(pump.fact("lubrication") != "oil-free" for pump in case.parts("pump"))
     path = [(name, case.plant.station(name)) for name in case.plant.air_path()]
@@ -106,7 +138,11 @@ def treatment_order(case: Case) -> Iterator[Verdict]:
     for place, (name, part) in enumerate(path):
         section = name.partition(".")[0]
         drained = isinstance(part, Receiver) and part.drain != "none"
-        bulk = bulk or section == "dryer" or drained or (section == "separator" and cooled)
+        if isinstance(part, Dryer) and part.kind != "refrigerated":
+            around = tuple([p for _, p in side if isinstance(p, Filter)] for side in (path[:place], path[place + 1 :]))
+            yield _ready(case, name, part.kind, bulk=bulk, before=around[0], behind=around[1], oiled=oiled)
+        chills = isinstance(part, Dryer) and part.kind == "refrigerated"
+        bulk = bulk or chills or drained or (section == "separator" and cooled)
         if isinstance(part, Filter):
             later = any(isinstance(p, Filter) and p.purpose == "coalescing" for _, p in path[place + 1 :])
             yield _ordered(name, part.purpose, bulk=bulk, coalesced=coalesced, later=later, oiled=oiled)
@@ -125,6 +161,43 @@ def _ordered(name: str, purpose: str, *, bulk: bool, coalesced: bool, later: boo
     if purpose == "carbon" and not coalesced and oiled:
         return Verdict("holds", "The carbon filter has no coalescing filter before it.", (name,), signal="caution")
     return Verdict("clear", "", (name,))
+
+
+def _ready(
+    case: Case, name: str, kind: str, *, bulk: bool, before: list[Filter[Array]], behind: list[Filter[Array]],
+    oiled: bool,
+) -> Verdict:  # fmt: skip
+    """Verdict on a dryer of desiccant, beads or membrane by what stands before and behind it."""
+    beads = "beads" if kind == "bead cartridge" else "membrane" if kind == "membrane" else "desiccant"
+    if not bulk or _liquid_reaches(case):
+        return Verdict("holds", f"Liquid water comes to the {beads}: nothing before it has taken the bulk of it out.",
+                       (name,))  # fmt: skip
+    if not any(f.purpose == "coalescing" for f in before):
+        if any(f.purpose == "unknown" for f in before):
+            return _purpose_unknown(name, "before", beads)
+        signal: Signal = "warning" if beads != "beads" else "caution" if oiled else "notice"
+        return Verdict("holds", f"No coalescing filter stands before the {beads}: oil mist and fine drops reach it.",
+                       (name,), signal=signal)  # fmt: skip
+    if beads == "membrane" or any(f.purpose in ("particles", "coalescing") for f in behind):
+        return Verdict("clear", "", (name,))
+    if any(f.purpose == "unknown" for f in behind):
+        return _purpose_unknown(name, "behind", beads)
+    return Verdict("holds", f"No filter for dust stands behind the {beads}: they shed dust into the line.", (name,),
+                   signal="warning" if kind in REGENERATIVE else "notice")  # fmt: skip
+
+
+def _purpose_unknown(name: str, where: str, beads: str) -> Verdict:
+    return Verdict("not told", f"Not told: what the filter {where} the {beads} takes out.", (name,),
+                   do="Read the filter's label and write down purpose under [[filter]].")  # fmt: skip
+
+
+def _liquid_reaches(case: Case) -> bool:
+    """Return whether more than a mist of liquid comes to the dryer in half of the draw, at any reachable point."""
+    path = case.reach.state.path
+    if path.dryer_liquid is None:
+        return False
+    wet = path.dryer_liquid > SOME_LIQUID * np.maximum(path.intake_water, 1e-15)
+    return bool(np.max(np.mean(wet, axis=0)) >= LIKELY)
 
 
 @rule(

@@ -20,14 +20,15 @@ from airfettle.studies.meaning import Meaning
 from airfettle.studies.rating import RatedPoint, Rating, answer_meanings
 
 GROUPS: dict[str, tuple[str, ...]] = {
-    "air": ("delivered_air", "volumetric_efficiency", "pump_speed", "discharge_pressure", "interstage_pressure"),
+    "air": ("delivered_air", "purge_air", "volumetric_efficiency", "pump_speed", "discharge_pressure",
+            "interstage_pressure"),
     "power": ("shaft_power", "pump_torque", "motor_speed", "motor_torque_share", "speed_fluctuation"),
     "electricity": ("motor_current", "drive_output_share", "supply_current", "voltage_drop_share", "electrical_power",
                     "specific_power", "running_cost"),
     "heat": ("discharge_temperature", "wall_temperature", "winding_temperature", "cooler_outlet_temperature",
              "cooler_approach", "cooler_still_temperature"),
     "water": ("water_caught", "caught_share", "receiver_water", "receiver_temperature", "receiver_dew_point",
-              "dryer_load", "line_dew_point", "line_pressure"),
+              "dryer_load", "beads_spent", "line_dew_point", "line_pressure"),
     "sound": ("sound_level",),
 }  # fmt: skip
 """Answers in the order they are read, under the words a practitioner would look for."""
@@ -182,15 +183,15 @@ def _assumed(rating: Rating, everything: bool) -> Iterator[RenderableType]:
     """What nobody told, section by section; assumed values stand in parentheses, as on a drawing."""
     draw = rating.draw
     yield Text(f"Taken for granted: {'; '.join(rating.numbers.taken)}.")
-    if not draw.assumed:
+    if not draw.assumed_at_rest:
         return
     labels = {path: entry.label for path, _, _, entry, _ in walk(draw.plant)}
     sections: dict[str, list[str]] = {}
-    for path in draw.assumed:
+    for path in draw.assumed_at_rest:
         text = span_text(draw.spans[path], units=draw.plant.about.units)
         sections.setdefault(path.rpartition(".")[0], []).append(f"{path.rpartition('.')[2]}, {labels[path]} ({text})")
     words = (
-        f"Assumed, because nobody told: {len(draw.assumed)} of {len(draw.spans)} entries, which widens the answers. "
+        f"Assumed, because nobody told: {len(draw.assumed_at_rest)} of {len(draw.spans_at_rest)} entries, which widens the answers. "
     )
     if not everything:
         counts = ", ".join(f"{section} {len(entries)}" for section, entries in sections.items())
@@ -203,7 +204,7 @@ def _assumed(rating: Rating, everything: bool) -> Iterator[RenderableType]:
 
 def _title_block(rating: Rating) -> Table:
     draw, about, point = rating.draw, rating.draw.plant.about, rating.points[-1]
-    known = Counter(span.known for span in draw.spans.values())
+    known = Counter(span.known for span in draw.spans_at_rest.values())
     by = ", ".join(f"{known[k]} {words}" for k, words in KNOWN_WORDS.items() if known[k])
     barometer = plain(float(draw.barometer[0, 0, 0]), kind="absolute_pressure", units=about.units)
     site = draw.plant.site

@@ -10,12 +10,6 @@ from numpy.typing import NDArray
 
 from airfettle.air.constants import CP_DRY_AIR, CP_LIQUID, CP_VAPOUR, R_DRY_AIR, ZERO_CELSIUS
 from airfettle.air.moist import dew_point, enthalpy, saturation_humidity_ratio
-from airfettle.parts.dryer import (
-    inlet_temperature_factor,
-    pressure_factor,
-    refrigerate,
-    room_temperature_factor,
-)
 from airfettle.parts.receiver_cooling import outlet_temperature
 from airfettle.parts.separator import separator_efficiency
 from airfettle.plant.receiver import CheckValve, Receiver
@@ -23,6 +17,7 @@ from airfettle.plant.separator import Separator
 from airfettle.plant.treatment import Dryer, Filter
 from airfettle.studies.completion.whole import PlantNumbers, Station
 from airfettle.studies.instant.drops import drop_at
+from airfettle.studies.instant.drying import Entering, dried, dryer_purge
 from airfettle.studies.instant.state import PathState, TrainState
 
 Array = NDArray[np.float64]
@@ -35,6 +30,8 @@ FILTER_PRESSURE = 8.0e5
 """Where a filter's drop is stated. [Pa]  Source: practice."""
 FILTER_CATCH = {"coalescing": 0.95, "particles": 0.3, "carbon": 0.0, "regulator": 0.0, "unknown": 0.0}
 """Share of the liquid that a filter catches, by its purpose. [-]  Source: practice."""
+SHIFT = 28_800.0
+"""Running time that the use of beads is told for, 8 hours. [s]"""
 LEAST_FLOW = 1e-15
 """Dry air of a train that delivers none, so that a mixture has a temperature. [kg/s]"""
 
@@ -42,7 +39,8 @@ LEAST_FLOW = 1e-15
 @dataclass(frozen=True)
 class Stream:
     """The air at one station, all trains together: dry air, temperature, vapour, liquid, pressure, and what was
-    taken from it on the way (water, heat towards the surroundings, and the enthalpy of the water drained). [SI]
+    taken from it on the way (water drained or held, heat towards the surroundings, the enthalpy of that water, and
+    air with its water and enthalpy spent as purge). [SI]
     """
 
     dry_air: Array
@@ -57,9 +55,16 @@ class Stream:
     receiver_heat: Array
     treatment_heat: Array
     drained_enthalpy: Array
+    purge_dry_air: Array
+    purge_water: Array
+    purge_enthalpy: Array
+    held_water: Array
     receiver_temperature: Array | None = None
     receiver_humidity_ratio: Array | None = None
     dryer_load: Array | None = None
+    dryer_liquid: Array | None = None
+    bead_life: Array | None = None
+    purges: bool = False
 
     def enthalpy(self) -> Array:
         """Return what flows by: moist air and liquid, from dry air and liquid water at 0 degC. [W]"""
@@ -81,8 +86,17 @@ def liquid_enthalpy(water: Array, *, temperature: Array) -> Array:
 
 def drop_before_receiver(plant: PlantNumbers, *, flow: Array, pressure: Array) -> Array:
     """Return the pressure lost between coolers and receiver. [Pa]"""
+    return _drop_of(plant.before, plant, flow, pressure)
+
+
+def line_drop(plant: PlantNumbers, *, flow: Array, pressure: Array) -> Array:
+    """Return the pressure lost behind the receiver, in filters and dryer, at a flow through all of them. [Pa]"""
+    return _drop_of((*plant.receivers, *plant.after), plant, flow, pressure)
+
+
+def _drop_of(stations: tuple[Station, ...], plant: PlantNumbers, flow: Array, pressure: Array) -> Array:
     lost = np.zeros((1, 1, 1))
-    for station in plant.before:
+    for station in stations:
         part = station.part
         if isinstance(part, (Separator, CheckValve)):
             lost = lost + _full_flow_drop(part, flow, pressure, plant)
@@ -114,6 +128,33 @@ def path_state(plant: PlantNumbers, *, trains: tuple[TrainState, ...], receiver_
     return _state(plant, trains, receiver_pressure, start, stream)
 
 
+def stream_before_receiver(
+    plant: PlantNumbers, *, trains: tuple[TrainState, ...], receiver_pressure: Array, start: Stream | None = None
+) -> tuple[Stream, Stream]:
+    """Return the air behind the coolers, or a stream given instead, and as it comes to the receiver. [SI]"""
+    first = _mixed(plant, trains, receiver_pressure) if start is None else start
+    stream = first
+    for station in plant.before:
+        stream = _STEPS[station.section](stream, station, plant)
+    return first, stream
+
+
+def stream_after_receiver(
+    plant: PlantNumbers, *, dry_air: Array, temperature: Array, humidity_ratio: Array, pressure: Array
+) -> Stream:
+    """Return what becomes of air that leaves the receiver, in filters and dryer behind it. [SI]"""
+    none = np.zeros((1, 1, 1))
+    stream = Stream(
+        dry_air=dry_air, temperature=temperature, humidity_ratio=humidity_ratio, liquid=none, pressure=pressure,
+        receiver_pressure=pressure, separator_water=none, receiver_water=none, treatment_water=none,
+        receiver_heat=none, treatment_heat=none, drained_enthalpy=none, purge_dry_air=none, purge_water=none,
+        purge_enthalpy=none, held_water=none, receiver_temperature=temperature, receiver_humidity_ratio=humidity_ratio,
+    )  # fmt: skip
+    for station in plant.after:
+        stream = _STEPS[station.section](stream, station, plant)
+    return stream
+
+
 def _mixed(plant: PlantNumbers, trains: tuple[TrainState, ...], receiver_pressure: Array) -> Stream:
     """All trains' air behind their coolers, mixed; with several, liquid made or taken up in mixing is not counted."""
     flow = np.asarray(sum(t.delivered_dry_air for t in trains))
@@ -126,7 +167,8 @@ def _mixed(plant: PlantNumbers, trains: tuple[TrainState, ...], receiver_pressur
         dry_air=flow, temperature=temperature, humidity_ratio=ratio,
         liquid=np.asarray(sum(t.cooler_liquid for t in trains)), pressure=receiver_pressure + trains[0].path_drop,
         receiver_pressure=receiver_pressure, separator_water=none, receiver_water=none, treatment_water=none,
-        receiver_heat=none, treatment_heat=none, drained_enthalpy=none,
+        receiver_heat=none, treatment_heat=none, drained_enthalpy=none, purge_dry_air=none, purge_water=none,
+        purge_enthalpy=none, held_water=none,
     )  # fmt: skip
 
 
@@ -168,7 +210,7 @@ def _check_valve(stream: Stream, station: Station, plant: PlantNumbers) -> Strea
     return replace(stream, pressure=stream.pressure - lost)
 
 
-def _room_conductance(part: Receiver[Array]) -> Array:
+def receiver_conductance(part: Receiver[Array]) -> Array:
     """Conductance of a receiver to the room: as told, or its surface of about 6.1 V^(2/3) times its film. [W/K]"""
     if part.room_conductance is not None:
         return part.room_conductance
@@ -185,7 +227,7 @@ def _receiver(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
     pressure = stream.receiver_pressure if stream.receiver_temperature is None else stream.pressure
     leaving = outlet_temperature(
         mass_flow=stream.dry_air, inlet_temperature=stream.temperature, room_temperature=plant.room_temperature,
-        conductance=_room_conductance(part),
+        conductance=receiver_conductance(part),
     )  # fmt: skip
     held = np.minimum(stream.humidity_ratio, saturation_humidity_ratio(leaving, pressure=pressure))
     water = stream.liquid + stream.dry_air * (stream.humidity_ratio - held)
@@ -207,34 +249,28 @@ def _filter(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
     return replace(drained, pressure=stream.pressure - lost, liquid=stream.liquid - caught)
 
 
-def _standard_rating(part: Dryer[Array], plant: PlantNumbers) -> Array:
-    """Dryer flow at the conditions its correction factors stand on, from the ones its plate stands on. [kg/s]"""
-    rated = part.rated_flow if part.rated_flow is not None else plant.full_flow
-    easier = (
-        inlet_temperature_factor(part.rated_inlet_temperature)
-        * pressure_factor(part.rated_pressure)
-        * room_temperature_factor(part.rated_room_temperature)
-    )
-    return np.asarray(rated / easier)
-
-
 def _dryer(stream: Stream, station: Station, plant: PlantNumbers) -> Stream:
     part = station.part
     assert isinstance(part, Dryer)
-    dried = refrigerate(
-        stream.dry_air, inlet_temperature=stream.temperature, inlet_humidity_ratio=stream.humidity_ratio,
-        pressure=stream.pressure, room_temperature=plant.room_temperature,
-        rated_flow=_standard_rating(part, plant), inlet_liquid=stream.liquid,
-        rated_dew_point=part.rated_dew_point, rated_drop=part.drop,
+    found = dried(
+        part, plant=plant,
+        air=Entering(stream.dry_air, stream.temperature, stream.humidity_ratio, stream.liquid, stream.pressure),
     )  # fmt: skip
     lost = _treatment_drop(part, stream.dry_air, stream.pressure, plant)
     after = replace(
-        stream, temperature=dried.outlet_temperature, humidity_ratio=dried.outlet_humidity_ratio,
-        liquid=np.zeros((1, 1, 1)), pressure=stream.pressure - lost,
+        stream, dry_air=stream.dry_air - found.purge_dry_air, temperature=found.temperature,
+        humidity_ratio=found.humidity_ratio, liquid=found.liquid, pressure=stream.pressure - lost,
+        purge_dry_air=stream.purge_dry_air + found.purge_dry_air, purge_water=stream.purge_water + found.purge_water,
+        held_water=stream.held_water + found.held, dryer_load=found.load, dryer_liquid=stream.liquid,
+        bead_life=found.life,
     )  # fmt: skip
-    after = after.drained(dried.condensate, temperature=np.minimum(dried.dew_point, stream.temperature))
+    after = after.drained(found.drained, temperature=found.drained_temperature)
+    kept = liquid_enthalpy(found.held, temperature=stream.temperature)
+    after = replace(after, drained_enthalpy=after.drained_enthalpy + kept)
     heat = stream.enthalpy() - after.enthalpy() - (after.drained_enthalpy - stream.drained_enthalpy)
-    return replace(after, treatment_heat=stream.treatment_heat + heat, dryer_load=dried.load_share)
+    if dryer_purge(part, plant=plant).flows == "never":
+        return replace(after, treatment_heat=stream.treatment_heat + heat)
+    return replace(after, purge_enthalpy=stream.purge_enthalpy + heat, purges=True)
 
 
 _STEPS: dict[str, Callable[[Stream, Station, PlantNumbers], Stream]] = {
@@ -268,4 +304,8 @@ def _state(
         sent_enthalpy=end.enthalpy() - np.asarray(sum(
             t.delivered_dry_air * enthalpy(t.intake_temperature, humidity_ratio=t.intake_humidity_ratio) for t in trains
         )),
+        line_dry_air=end.dry_air, purge_dry_air=end.purge_dry_air, purge_water=end.purge_water,
+        purge_enthalpy=end.purge_enthalpy, held_water=end.held_water, dryer_liquid=end.dryer_liquid,
+        purge_air=end.purge_dry_air if end.purges else None, bead_life=end.bead_life,
+        beads_spent=None if end.bead_life is None else SHIFT / end.bead_life,
     )  # fmt: skip

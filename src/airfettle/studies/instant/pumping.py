@@ -169,7 +169,7 @@ def idling(state: PumpState, *, numbers: PumpNumbers) -> PumpState:
         state, intake_dry_air=none, delivered_dry_air=none, blow_by_dry_air=none, blow_by_vapour=none,
         free_air_delivery=none, first_work=state.first_work * share, second_work=state.second_work * share,
         indicated_power=work, friction_power=state.friction_power * share, shaft_power=state.shaft_power * share,
-        mean_torque=state.mean_torque * share, interstage_condensate=none, heat_to_walls=work,
+        mean_torque=state.mean_torque * share, interstage_condensate=none, interstage_dry_air=none, heat_to_walls=work,
         heat_to_intercooler=none, blow_by_enthalpy=none,
     )  # fmt: skip
 

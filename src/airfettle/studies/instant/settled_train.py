@@ -100,6 +100,7 @@ def train_state(plant: PlantNumbers, *, train: TrainNumbers, point: Point, last:
             rated_rise=power.winding_rise, cooling_share=fan_cooling_share(motor.speed / power.motor.rated_speed),
         ),
         intercooler_heat=pump.heat_to_intercooler, intercooler_water=pump.interstage_condensate,
+        interstage_dry_air=pump.interstage_dry_air,
         pump_outlet_humidity_ratio=pump.delivered_humidity_ratio,
         stray_enthalpy=pump.blow_by_enthalpy + interstage_liquid, outlet_enthalpy=outlet,
         cooler_outlet_temperature=air.temperature,

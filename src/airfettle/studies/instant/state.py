@@ -134,6 +134,7 @@ class TrainState:
                                         solved="rated rise, losses over rated losses, cooling")  # fmt: skip
     intercooler_heat: Array = value("heat given up between the stages", "power", "Q_ic", total=True)
     intercooler_water: Array = value("water that falls out between the stages", "water_flow", "w_ic", total=True)
+    interstage_dry_air: Array = value("dry air through the intercooler", "mass_flow", "m_1", total=True)
     pump_outlet_humidity_ratio: Array = value("water in the air the pump delivers", "humidity_ratio", "W_d")
     stray_enthalpy: Array = value("enthalpy gained by blow-by and interstage water", "power", "H_b", total=True)
     outlet_enthalpy: Array = value("enthalpy gained by the air up to the pump's outlet", "power", "H_d", total=True)
@@ -193,7 +194,7 @@ class PathState:
     receiver_heat: Array = value("heat the receiver gives to the room", "power", "Q_r")
     treatment_water: Array = value("water caught after the receiver", "water_flow", "w_t")
     treatment_heat: Array = value("heat taken out after the receiver", "power", "Q_t")
-    drained_enthalpy: Array = value("enthalpy of the water drained, from liquid at 0 degC", "power", "H_w")
+    drained_enthalpy: Array = value("enthalpy of the water drained or held, from liquid at 0 degC", "power", "H_w")
     dryer_load: Array | None = answer(
         "dryer load, share of its corrected capacity",
         "fraction",
@@ -216,6 +217,21 @@ class PathState:
     carried_vapour: Array = value("vapour sent out", "water_flow", "w_v")
     carried_liquid: Array = value("liquid sent out", "water_flow", "w_l")
     sent_enthalpy: Array = value("enthalpy the air gained from intake to line", "power", "dH")
+    line_dry_air: Array = value("dry air sent out, what the dryer spends taken off", "mass_flow", "m_l")
+    purge_dry_air: Array = value(
+        "dry air that the dryer spends", "mass_flow", "m_p", sources=("practice",),
+        solved="share of the dryer's rated flow, through a hole: in proportion to its absolute pressure")  # fmt: skip
+    purge_water: Array = value("water that leaves with it", "water_flow", "w_p")
+    purge_enthalpy: Array = value("enthalpy that leaves with it, but for a heater's heat", "power", "H_p")
+    held_water: Array = value("water that beads take up and keep", "water_flow", "w_k")
+    dryer_liquid: Array | None = value("liquid water that reaches the dryer", "water_flow", "w_d")
+    purge_air: Array | None = answer("air the dryer spends", "reference_flow", "m_p", equation="purge_dry_air",
+                                     note="of the air delivered; the tools get the rest")  # fmt: skip
+    bead_life: Array | None = value(
+        "running time until the beads are spent, dry at the start", "time", "t_k", sources=("bead-isotherms",),
+        solved="what the beads hold in balance with the air that enters, over the water they take")  # fmt: skip
+    beads_spent: Array | None = answer("beads spent in 8 hours of running", "fraction", "x_k",
+                                       equation="28800 / bead_life")  # fmt: skip
 
 
 @dataclass(frozen=True)
