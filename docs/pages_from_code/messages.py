@@ -111,6 +111,11 @@ PROVOKED = {
         "Only from Python: a function was called with numbers it cannot work with. Its docstring says what range it "
         "takes.",
     ),
+    "unreadable-hours": (
+        _plant('[use]\nwhen = "Mon-Fri 8 to 5"\n'),
+        "Write days, then from when to when on the 24-hour clock, with a colon: `Mon-Fri 08:00-12:00 12:30-16:30`. A "
+        "comma before the next days, `daily` for every day, `always` for day and night.",
+    ),
 }
 """Slug -> how to provoke it, and what to do about it."""
 

@@ -16,7 +16,7 @@ BASE = {"absent", "name", "source", "condition", "price", "mass", "note", "known
 
 MAY_BE_NONE = {
     "drive", "motor_lead", "belt", "intake", "cooler", "separator", "check_valve", "receiver", "relief_valve", "dryer",
-    "filter",
+    "filter", "use",
 }  # fmt: skip
 """Sections a plant can do without; the house tests rate one without each."""
 

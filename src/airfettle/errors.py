@@ -143,3 +143,10 @@ class UnsuitableNumbers(AirfettleError):
 
     slug = "unsuitable-numbers"
     title = "These numbers cannot be worked with"
+
+
+class UnreadableHours(AirfettleError):
+    """Days and hours have a form the reader does not know."""
+
+    slug = "unreadable-hours"
+    title = "These hours cannot be read"

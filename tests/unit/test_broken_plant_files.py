@@ -15,6 +15,7 @@ from airfettle.errors import (
     OutOfBounds,
     UnknownChoice,
     UnknownKey,
+    UnreadableHours,
     UnreadableQuantity,
     WrongShape,
     WrongUnit,
@@ -34,13 +35,21 @@ KEYS = [
     ('# top\ncut_in = "7 bar"\n', UnknownKey, "line 2, cut_in", "cut_in", "control", "[control]"),
     ('[site]\nx = 1\n', UnknownKey, "line 2, site.x", "x", "altitude", "airfettle new"),
     ('[[train]]\nname = "a"\n[train.pmup]\n', UnknownKey, "line 3, train.1.pmup", "pmup", "motor", "pump"),
-    ('[[use]]\ntool = "sander"\n', UnknownKey, "line 1, use", "use", "receiver", ""),
+    ('[[job]]\nname = "sanding"\n', UnknownKey, "line 1, job", "job", "receiver", ""),
     ('[receiver.main]\nvolume = "60 gal"\n', UnknownKey, "line 1, receiver.1.main", "main", "volume", ""),
     ('a.b.c.d = 1\n', UnknownKey, "line 1, a", "a", "pump", ""),
     ('"" = 5\n', UnknownKey, "line 1, ''", "''", "pump", ""),
     ('"a\\nb" = 5\n', UnknownKey, "line 1, 'a\\nb'", "'a\\nb'", "pump", ""),
     ('[pump]\nrated = [{ ar = "18 cfm", at = "100 psi" }]\n',
      UnknownKey, "line 2, pump.rated.1.ar", "ar", "speed", "air"),
+]  # fmt: skip
+HOURS = [
+    ('[[use]]\nname = "sander"\nwhen = "sometimes"\n',
+     UnreadableHours, "line 3, use.1.when", "'sometimes'", "days and hours", "'sometimes' is no day"),
+    ('[control]\nhours = "Mon-Fri 25:00-26:00"\n',
+     UnreadableHours, "line 2, control.hours", "25:00-26:00", "days and hours", "hours go from 00:00"),
+    ('[control]\nquiet_hours = "Mon 12:00-12:00"\n',
+     UnreadableHours, "line 2, control.quiet_hours", "12:00-12:00", "days and hours", ""),
 ]  # fmt: skip
 SHAPES = [
     ('pump = "big"\n',
@@ -187,7 +196,7 @@ NOT_TOML = [
     ('[pump]\nnote = { a = 1, a = 2 }\n', "line 2", "a = 2", "each key once", ""),
 ]  # fmt: skip
 
-PLACED = KEYS + SHAPES + QUANTITIES + CHOICES + TOGETHER
+PLACED = KEYS + HOURS + SHAPES + QUANTITIES + CHOICES + TOGETHER
 PYTHON_WORDS = (
     "Input should",
     "NoneType",

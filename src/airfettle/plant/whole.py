@@ -23,12 +23,13 @@ from airfettle.plant.separator import Separator
 from airfettle.plant.site import Site
 from airfettle.plant.supply import MotorLead, Supply
 from airfettle.plant.treatment import Dryer, Filter
+from airfettle.plant.use import Use
 from airfettle.quantity import Span, Units
 
 TRAIN_SECTIONS = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "pump", "hot_line", "cooler")
 """Sections that belong to a train; in a plant with one train they stand at the top of the file."""
 
-SEVERAL = ("train", "receiver", "relief_valve", "filter", "reading")
+SEVERAL = ("train", "receiver", "relief_valve", "filter", "use", "reading")
 """Sections of which there may be several."""
 
 NEVER_ABSENT = ("control", "supply", "motor", "pump")
@@ -101,6 +102,7 @@ class Plant(Model[Q], Generic[Q]):
     dryer: Dryer[Q] | None = choice("the dryer")
     filter: tuple[Filter[Q], ...] = choice("the filters, in order", default=())
     shop_pipe: ShopPipe[Q] | None = choice("the pipe round the shop")
+    use: tuple[Use[Q], ...] = choice("what the air is used for", default=())
     reading: tuple[Reading[Q], ...] = choice("readings taken on the running plant", default=())
 
     @model_validator(mode="before")

@@ -21,6 +21,7 @@ from airfettle.plant.separator import Separator
 from airfettle.plant.site import Site
 from airfettle.plant.supply import MotorLead, Supply
 from airfettle.plant.treatment import Dryer, Filter
+from airfettle.plant.use import Use
 from airfettle.quantity import Units
 
 CAUTION = """\
@@ -43,7 +44,7 @@ SECTIONS: tuple[tuple[str, type[Model[Any]], bool], ...] = (
     ("pump", Pump, True), ("hot_line", HotLine, True), ("cooler", Cooler, False), ("separator", Separator, False),
     ("check_valve", CheckValve, False), ("receiver", Receiver, True), ("relief_valve", ReliefValve, False),
     ("dryer", Dryer, False), ("[filter]", Filter, False),
-    ("shop_pipe", ShopPipe, True),
+    ("shop_pipe", ShopPipe, True), ("[use]", Use, False),
 )  # fmt: skip
 """Section, its model, and whether it stands awake in the starter."""
 
@@ -125,6 +126,8 @@ def _section(section: str, model: type[Model[Any]], awake: bool, units: Units, e
             common += _lines(f'{sleep}{name} = "unknown"', _told(entry, units))
         else:
             rare += _lines(f"# {name} = {_assumed(entry)}", entry.label)
+    if section == "[use]":
+        common = [*_lines(f'{sleep}name = ""', "what you call it; each of several needs its own name"), *common]
     if section == "pump":
         common += [
             "# cylinders with the head off, by tape; a second stage only where there is one; what plate or maker claim:"
@@ -155,6 +158,9 @@ def _choice_lines(name: str, info: FieldInfo, sleep: str) -> list[str]:
         return _lines(f"# {name} = 1", label)
     if words and all(w.isdigit() for w in words):
         return _lines(f"# {name} = {info.default or words[0]}", label)
+    if not words and isinstance(info.default, (int, tuple)):
+        plain = list(info.default) if isinstance(info.default, tuple) else info.default
+        return _lines(f"{sleep}{name} = {plain}", label)
     asleep = "# " if info.default is None else sleep
     return _lines(f"{asleep}{name} = {quoted(str(info.default or words[0] if words else info.default))}", label)
 
