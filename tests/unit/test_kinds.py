@@ -16,6 +16,7 @@ OF_A_KIND = {
     "sound_level": "84 dBA", "specific_power": "22 kW/100 cfm", "money": "120", "energy_price": "0.15 /kWh",
     "cost_rate": "0.5 /h", "flow_coefficient": "4 dm3/(s bar)", "wire_size": "6 mm2", "humidity_ratio": "8 g/kg",
     "mass_flow": "9 g/s", "work": "500 J", "linear_speed": "12 m/s",
+    "energy": "12 kWh", "start_rate": "6 /h", "daily_water": "2 L/day", "hours": "3 h", "minutes": "4 min",
 }  # fmt: skip
 """A good value of every kind."""
 

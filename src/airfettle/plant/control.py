@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from typing import Generic, Literal
 
-from airfettle.plant.part import Model, Part, Q, YesNo, choice, fact, quantity
+from pydantic import model_validator
+
+from airfettle.errors import AirfettleError
+from airfettle.plant.part import Model, Part, Q, YesNo, choice, fact, for_loader, quantity
+from airfettle.quantity.clock import read_hours
 
 
 class Control(Part[Q], Generic[Q]):
@@ -40,6 +44,104 @@ class Control(Part[Q], Generic[Q]):
     )
     full: Q | None = quantity(
         "frequency", "frequency for full delivery", low=1.0, high=400.0, example_us="60 Hz", example_si="50 Hz"
+    )
+    hours: str = choice(
+        "when the plant is switched on", default="always", say="shop hours, such as 'Mon-Fri 07:30-17:00', or 'always'"
+    )
+    quiet_hours: str = choice(
+        "when it must run quiet",
+        default="never",
+        say="shop hours, such as 'daily 20:00-08:00, Sun 00:00-24:00', or 'never'",
+    )
+    speed_by: Literal["preset", "steps", "pressure", "unknown"] = choice(
+        "what sets the speed",
+        default="unknown",
+        say="preset: full, and quiet in the quiet hours; steps: quiet first, full when the pressure falls on; "
+        "pressure: the drive follows the pressure between its lowest and highest frequency",
+    )
+    full_below: Q | None = quantity(
+        "pressure",
+        "steps: receiver pressure below which it goes to full speed",
+        low=0.0,
+        high=4e6,
+        example_us="115 psi",
+        example_si="7.2 bar",
+        in_time=True,
+    )
+    held_pressure: Q | None = quantity(
+        "pressure",
+        "pressure: the receiver pressure it holds",
+        low=0.0,
+        high=4e6,
+        example_us="130 psi",
+        example_si="8.5 bar",
+        in_time=True,
+    )
+    pressure_band: Q = quantity(
+        "pressure_difference",
+        "pressure: fall of pressure that takes the frequency from lowest to highest",
+        default="0.3..1.0 bar",
+        low=1e3,
+        high=1e6,
+        example_us="8 psi",
+        example_si="0.5 bar",
+        measure="the drive's settings: frequency range over its gain",
+        in_time=True,
+    )
+    reset_time: Q = quantity(
+        "time",
+        "pressure: time in which a lasting error moves the frequency as far as at first",
+        default="10..60 s",
+        low=1.0,
+        high=3600.0,
+        example_us="30 s",
+        example_si="30 s",
+        in_time=True,
+    )
+    follow_cut_in: Q | None = quantity(
+        "pressure",
+        "several pumps: receiver pressure at which those after the first start",
+        low=0.0,
+        high=4e6,
+        example_us="110 psi",
+        example_si="7 bar",
+        in_time=True,
+    )
+    follow_cut_out: Q | None = quantity(
+        "pressure",
+        "several pumps: receiver pressure at which those after the first stop",
+        low=0.0,
+        high=4e6,
+        example_us="140 psi",
+        example_si="9 bar",
+        in_time=True,
+    )
+    idle_time: Q | None = quantity(
+        "time",
+        "how long it runs on with its unloader open before it stops",
+        low=0.0,
+        high=86_400.0,
+        example_us="3 min",
+        example_si="3 min",
+        in_time=True,
+    )
+    minimum_off: Q | None = quantity(
+        "time",
+        "least time between a stop and the next start",
+        low=0.0,
+        high=86_400.0,
+        example_us="60 s",
+        example_si="60 s",
+        in_time=True,
+    )
+    most_starts: Q | None = quantity(
+        "number",
+        "starts an hour beyond which it runs on unloaded instead of stopping",
+        low=1.0,
+        high=1e3,
+        example_us="10",
+        example_si="10",
+        in_time=True,
     )
     independent_pressure_stop: YesNo = fact(
         "Is there a second, independent switch that stops the plant at too high a pressure?",
@@ -85,6 +187,23 @@ class Control(Part[Q], Generic[Q]):
         "Is there an emergency stop in reach of the pump that stays in until it is released by hand?",
         look="a red mushroom button on yellow; the shop's main switch round the corner does not count",
     )
+
+    def assumed_text(self, name: str) -> str | None:
+        """Return what is assumed for an entry; the settings of a speed control only where there is one."""
+        if name in ("pressure_band", "reset_time") and self.speed_by != "pressure":
+            return None
+        return super().assumed_text(name)
+
+    @model_validator(mode="after")
+    def _hours(self) -> Control[Q]:
+        for name, never in (("hours", "always"), ("quiet_hours", "never")):
+            text = getattr(self, name)
+            if text != never:
+                try:
+                    read_hours(text, where=name)
+                except AirfettleError as error:
+                    raise for_loader(error, name) from error
+        return self
 
 
 class Reading(Model[Q], Generic[Q]):

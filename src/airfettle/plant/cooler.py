@@ -65,6 +65,15 @@ class Cooler(Part[Q], Generic[Q]):
         "temperature", "temperature it is rated for", role="limit", example_us="250 °F", example_si="120 °C"
     )
     heat_capacity: Q = quantity("heat_capacity", "heat its metal holds", default="1..5 kJ/K")
+    fan_run_on: Q | None = quantity(
+        "time",
+        "how long its fan runs on after the pump stops",
+        low=0.0,
+        high=86_400.0,
+        example_us="3 min",
+        example_si="3 min",
+        in_time=True,
+    )
     water_runs: Literal["to a separator or drain", "to the receiver", "back to the pump", "unknown"] = fact(
         "Where does water that gathers in the cooler run?",
         look="with the plant off, cold and without pressure, see which way the pipes at both ends of the cooler fall",

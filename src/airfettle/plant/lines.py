@@ -49,6 +49,16 @@ class HotLine(Part[Q], Generic[Q]):
         example_si="230 °C by maker",
         measure="the print on the hose, or the maker's sheet",
     )
+    volume: Q = quantity(
+        "volume",
+        "what is emptied at each stop: line, and cooler where the check valve stands behind it",
+        default="0.3..3 L",
+        low=0.0,
+        high=1.0,
+        example_us="60 in3",
+        example_si="1 L",
+        in_time=True,
+    )
     stop_valve: YesNo = fact(
         "Is there a valve or cock anywhere between the pump and the receiver that a hand can shut?",
         look="follow the whole way, past cooler and water separator; the check valve does not count",

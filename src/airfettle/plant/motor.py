@@ -87,6 +87,14 @@ class Motor(Part[Q], Generic[Q]):
     winding_rise: Q = quantity(
         "temperature_difference", "winding rise at full load", default="60..90 K", low=10.0, high=200.0
     )
+    winding_lag: Q = quantity(
+        "time",
+        "time in which its windings follow the load, turning",
+        default="15..45 min",
+        low=10.0,
+        high=36_000.0,
+        in_time=True,
+    )
     cooling_floor: Q = quantity(
         "fraction",
         "share of base speed down to which its own fan cools full torque",

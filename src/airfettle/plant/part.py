@@ -49,6 +49,8 @@ class Entry:
         The section means nothing without it.
     unless : tuple of str
         Other entries of the section; where one of them is told, nothing is assumed for this one.
+    in_time : bool
+        It counts only where the plant is run through its days.
     """
 
     kind: str
@@ -65,6 +67,7 @@ class Entry:
     high: float | None = None
     required: bool = False
     unless: tuple[str, ...] = ()
+    in_time: bool = False
 
 
 def quantity(kind: str, label: str, **more: Any) -> Any:

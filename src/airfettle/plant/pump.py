@@ -238,6 +238,49 @@ class Pump(Part[Q], Generic[Q]):
     reciprocating_mass: Q | None = quantity(
         "mass", "mass going up and down in each cylinder", example_us="1 lb", example_si="0.45 kg"
     )
+    wall_heat_capacity: Q | None = quantity(
+        "heat_capacity",
+        "heat that head and cylinders hold for each degree",
+        example_us="15 kJ/K",
+        example_si="15 kJ/K",
+        in_time=True,
+    )
+    wall_heat_factor: Q = quantity(
+        "number",
+        "that heat for a litre swept in one turn, where nothing else is told [kJ/(K L)]",
+        default="8..20",
+        low=0.5,
+        high=200.0,
+        unless=("wall_heat_capacity",),
+        in_time=True,
+    )
+    crankcase_place: Q = quantity(
+        "fraction",
+        "how far crankcase and oil stand between room and cylinder walls, warm",
+        default="0.4..0.7",
+        low=0.0,
+        high=1.0,
+        in_time=True,
+    )
+    crankcase_lag: Q = quantity(
+        "time",
+        "time in which crankcase and oil follow the walls",
+        default="20..60 min",
+        low=10.0,
+        high=36_000.0,
+        in_time=True,
+    )
+    longest_duty: Q | None = quantity(
+        "fraction",
+        "largest share of an hour it may run",
+        role="limit",
+        low=0.01,
+        high=1.0,
+        example_us="70 % by maker",
+        example_si="70 % by maker",
+        measure="the maker's sheet: duty",
+        in_time=True,
+    )
     unloaded_share: Q = quantity(
         "fraction", "power when running unloaded, share of loaded", default="10..30 %", low=0.0, high=1.0
     )

@@ -46,6 +46,61 @@ class Receiver(Part[Q], Generic[Q]):
         high=100.0,
         unless=("room_conductance",),
     )
+    inside_film: Q = quantity(
+        "number",
+        "heat its inside takes from the air for a square metre and a degree [W/(m2 K)]",
+        default="6..20",
+        low=0.1,
+        high=1e3,
+        source="airfettle-equations",
+        in_time=True,
+    )
+    steel_for_volume: Q = quantity(
+        "number",
+        "steel of shell and heads for a litre of volume [kg/L]",
+        default="0.18..0.35",
+        low=0.02,
+        high=5.0,
+        unless=("mass",),
+        in_time=True,
+    )
+    water_share: Q = quantity(
+        "fraction",
+        "share of its volume that water may fill before its drain must open",
+        default="0.5..2 %",
+        low=1e-4,
+        high=0.5,
+        in_time=True,
+    )
+    drain_every: Q | None = quantity(
+        "time",
+        "drain by a timer: time from one opening to the next",
+        low=5.0,
+        high=604_800.0,
+        example_us="20 min",
+        example_si="20 min",
+        in_time=True,
+    )
+    drain_open: Q = quantity(
+        "time",
+        "drain by a timer: how long it stays open",
+        default="2..5 s",
+        low=0.0,
+        high=600.0,
+        example_us="3 s",
+        example_si="3 s",
+        in_time=True,
+    )
+    drain_bore: Q = quantity(
+        "length",
+        "drain by a timer: bore of its hole",
+        default="2..5 mm",
+        low=1e-4,
+        high=0.05,
+        example_us="1/8 in",
+        example_si="3 mm",
+        in_time=True,
+    )
     drain: Literal["automatic", "by hand", "none", "unknown"] = choice("its drain", default="unknown")
     wall_thickness: Q | None = quantity(
         "length", "thinnest wall found", example_us="0.18 in by ultrasound", example_si="4.5 mm by ultrasound"
@@ -104,6 +159,12 @@ class Receiver(Part[Q], Generic[Q]):
         "Is there a pressure gauge on the receiver that reads right and goes to zero when it is empty?",
         look="look on the receiver itself, before any regulator",
     )
+
+    def assumed_text(self, name: str) -> str | None:
+        """Return what is assumed for an entry; a drain's hole and time only where a timer opens it."""
+        if name in ("drain_open", "drain_bore") and not self.is_told("drain_every"):
+            return None
+        return super().assumed_text(name)
 
 
 class ReliefValve(Part[Q], Generic[Q]):

@@ -24,6 +24,16 @@ class Separator(Part[Q], Generic[Q]):
         "reference_flow", "most air it separates well", example_us="50 scfm", example_si="1400 L/min ANR"
     )
     drop: Q = quantity("pressure_difference", "pressure lost at full delivery", default="0.5..2 psi")
+    bowl_volume: Q = quantity(
+        "volume",
+        "water its bowl holds before the air picks it up again",
+        default="0.05..0.3 L",
+        low=1e-6,
+        high=1.0,
+        example_us="3 in3",
+        example_si="0.1 L",
+        in_time=True,
+    )
     drain: Literal["automatic", "by hand", "none", "unknown"] = choice("its drain", default="unknown")
     pressure_rating: Q | None = quantity(
         "pressure", "pressure it is rated for", role="limit", example_us="175 psi", example_si="12 bar"

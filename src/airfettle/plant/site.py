@@ -61,6 +61,17 @@ class Site(Model[Q], Generic[Q]):
         example_us="0.15 /kWh",
         example_si="0.28 /kWh",
     )
+    nearest_place: Q = quantity(
+        "length",
+        "distance from the pump to the nearest place where somebody works",
+        default="2..6 m",
+        low=0.3,
+        high=500.0,
+        example_us="12 ft by tape",
+        example_si="4 m by tape",
+        measure="a tape from the pump to where an ear usually is",
+        in_time=True,
+    )
     frost: Literal["no", "yes", "yes, but heated", "unknown"] = fact(
         "Can it freeze where drains, relief valves or pipes are?",
         look="think of outside walls, lean-tos, lofts and yards they stand in or run through, on the coldest night",

@@ -176,6 +176,18 @@ _ALL = (
          {"kg/s": (1.0, 0.0), "g/s": (1e-3, 0.0), "kg/h": (1 / 3600, 0.0)}, "g/s", "g/s", 0.0, 1e4),
     Kind("linear_speed", "a speed", "m/s",
          _units(**{"m/s": 1.0, "ft/s": FOOT, "ft/min": FOOT / 60, "m/min": 1 / 60}), "ft/min", "m/s", 0.0, 1e5),
+    Kind("energy", "an amount of energy", "J",
+         {"J": (1.0, 0.0), "kJ": (1e3, 0.0), "MJ": (1e6, 0.0), "Wh": (3600.0, 0.0), "kWh": (3.6e6, 0.0)},
+         "kWh", "kWh", -1e15, 1e15),
+    Kind("start_rate", "starts in a time", "1/s", {"/h": (1 / 3600, 0.0), "/day": (1 / 86_400, 0.0), "1/s": (1.0, 0.0)},
+         "/h", "/h", 0.0, 1e3),
+    Kind("daily_water", "water in a day", "kg/s",
+         {"L/day": (1 / 86_400, 0.0), "kg/day": (1 / 86_400, 0.0), "g/h": (1e-3 / 3600, 0.0), "kg/s": (1.0, 0.0)},
+         "L/day", "L/day", 0.0, 1e4),
+    Kind("hours", "a time, in hours", "s",
+         _units(h=3600.0, s=1.0, min=60.0) | {"day": (86_400.0, 0.0)}, "h", "h", 0.0, 1e12),
+    Kind("minutes", "a time, in minutes", "s",
+         _units(min=60.0, s=1.0, h=3600.0) | {"day": (86_400.0, 0.0)}, "min", "min", 0.0, 1e12),
     Kind("work", "work in one turn", "J", {"J": (1.0, 0.0), "kJ": (1e3, 0.0)}, "J", "J", -1e12, 1e12),
 )  # fmt: skip
 

@@ -23,7 +23,7 @@ def rating_json(rating: Rating, *, findings: Iterable[Finding] = ()) -> dict[str
         "editions": editions(),
         "points": [_point(point, rating) for point in rating.points],
         "findings": findings_list(findings),
-        "assumed": list(rating.draw.assumed),
+        "assumed": list(rating.draw.assumed_at_rest),
         "taken": list(rating.numbers.taken),
     }  # fmt: skip
 

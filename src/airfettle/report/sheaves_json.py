@@ -25,7 +25,7 @@ def sheaves_json(search: SheaveSearch) -> dict[str, Any]:
         "certainty": search.certainty,
         "units": UNITS,
         "trains": [_train(search, train) for train in search.trains],
-        "assumed": list(search.draw.assumed),
+        "assumed": list(search.draw.assumed_at_rest),
     }  # fmt: skip
 
 

@@ -39,6 +39,8 @@ class Draw:
         Path -> the span that was drawn.
     assumed : tuple of str
         Paths nobody told, in the file's order.
+    in_time : frozenset of str
+        Paths that count only where the plant is run through its days.
     """
 
     plant: Plant[Array]
@@ -46,6 +48,17 @@ class Draw:
     seed: int
     spans: dict[str, Span] = field(default_factory=dict)
     assumed: tuple[str, ...] = ()
+    in_time: frozenset[str] = frozenset()
+
+    @property
+    def spans_at_rest(self) -> dict[str, Span]:
+        """The spans that count without a run through days."""
+        return {path: span for path, span in self.spans.items() if path not in self.in_time}
+
+    @property
+    def assumed_at_rest(self) -> tuple[str, ...]:
+        """Paths nobody told, of those that count without a run through days."""
+        return tuple(path for path in self.assumed if path not in self.in_time)
 
     @property
     def barometer(self) -> Array:
@@ -99,7 +112,7 @@ def draw(
     walker.barometer = _barometer(site)
     drawn_site = site.model_copy(update={"barometer": walker.barometer})
     whole = walker.section(_with_assumed_parts(plant), "").model_copy(update={"site": drawn_site})
-    return Draw(whole, rows, seed, walker.spans, tuple(walker.assumed))
+    return Draw(whole, rows, seed, walker.spans, tuple(walker.assumed), frozenset(walker.in_time))
 
 
 def _barometer(site: Site[Array]) -> Array:
@@ -155,6 +168,7 @@ class _Walker:
         self.barometer: Array | None = None
         self.spans: dict[str, Span] = {}
         self.assumed: list[str] = []
+        self.in_time: set[str] = set()
 
     def section(self, model: Any, path: str) -> Any:
         values: dict[str, Any] = {}
@@ -192,6 +206,8 @@ class _Walker:
             self.assumed.append(path)
         value = self.instead.get(path, value)
         self.spans[path] = value
+        if entry.in_time or path.startswith("use"):
+            self.in_time.add(path)
         if self.only and not path.startswith(self.only):
             values = np.array([value.likely])
         else:

@@ -155,7 +155,7 @@ def pooled(
     drawn = draw(plant, rows=rows, seed=seed, instead=given, only=only)
     shares = {
         path: np.clip(stratified_stream(path, rows=rows, seed=seed), EDGE, 1.0 - EDGE)
-        for path, span in drawn.spans.items()
+        for path, span in drawn.spans_at_rest.items()
         if span.form != "exact" and span.low != span.high and (not only or path.startswith(only))
     }
     for path, values in shares.items():
