@@ -6,11 +6,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from airfettle.app.load import Loaded, believed
-from airfettle.errors import EntriesDisagree
+from airfettle.errors import BadRequest, EntriesDisagree
 from airfettle.findings.finding import Finding
 from airfettle.findings.judge import judge
 from airfettle.store.plant_file import placed_in
-from airfettle.studies.draw import ROWS
+from airfettle.studies.day.answers import day_answers, tool_answers
+from airfettle.studies.day.days import Days
+from airfettle.studies.day.many import run_many
+from airfettle.studies.day.prepared import WEEK, prepare_plant
+from airfettle.studies.draw import ROWS, first_rows
 from airfettle.studies.reach import Reach, reach
 
 
@@ -38,17 +42,37 @@ class Judged:
         return any(strict or (f.signal == "danger" and f.state == "holds") for f in told)
 
 
-def judge_loaded(loaded: Loaded, *, clear: bool = False) -> Judged:
-    """Judge a plant that was read and drawn."""
+def judge_loaded(loaded: Loaded, *, clear: bool = False, through_days: bool = False, seed: int = 1) -> Judged:
+    """Judge a plant that was read and drawn, and through its days where it tells uses and that is asked for."""
     try:
         there = reach(loaded.draw)
+        days = some_weeks(loaded, seed=seed) if through_days and loaded.told.use else None
     except EntriesDisagree as error:
         raise placed_in(loaded.path, error) from error
-    found = judge(there, belief=loaded.belief, contradictions=loaded.contradictions, clear=clear)
+    found = judge(there, belief=loaded.belief, contradictions=loaded.contradictions, days=days, clear=clear)
     return Judged(loaded, there, found)
 
 
-def judge_file(path: str | Path, *, rows: int = ROWS, seed: int = 1, clear: bool = False) -> Judged:
+def some_weeks(loaded: Loaded, *, seed: int = 1) -> Days | None:
+    """Run a plant that was read through a week, by some chances; None where there is nothing to run.
+
+    Nothing that hurts is judged by it: what only time shows are cautions.
+    """
+    try:
+        prepared = prepare_plant(first_rows(loaded.draw, rows=WEEKS))
+    except BadRequest:  # no receiver, or more uses than a day can hold: said where a day is asked for
+        return None
+    tally = run_many(prepared, paths=range(WEEKS), seed=seed, start=0.0, length=WEEK)
+    return Days(prepared, tally, day_answers(prepared, tally), tool_answers(prepared, tally), None, seed)
+
+
+WEEKS = 32
+"""Weeks a plant is run for to be judged, each on a row of its own. [-]"""
+
+
+def judge_file(
+    path: str | Path, *, rows: int = ROWS, seed: int = 1, clear: bool = False, through_days: bool = False
+) -> Judged:
     """Read, draw and judge a plant.
 
     Parameters
@@ -59,10 +83,12 @@ def judge_file(path: str | Path, *, rows: int = ROWS, seed: int = 1, clear: bool
         Of the draw.
     clear : bool
         Also tell what was looked at and is in order.
+    through_days : bool
+        Also run it through its days, where it tells uses.
 
     Raises
     ------
     AirfettleError
         One clear error.
     """
-    return judge_loaded(believed(path, rows=rows, seed=seed), clear=clear)
+    return judge_loaded(believed(path, rows=rows, seed=seed), clear=clear, through_days=through_days, seed=seed)

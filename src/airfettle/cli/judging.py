@@ -41,7 +41,7 @@ def findings(
     from airfettle.report.findings_json import findings_json
     from airfettle.report.findings_table import findings_table
 
-    judged = judge_file(file, rows=rows, seed=seed, clear=all)
+    judged = judge_file(file, rows=rows, seed=seed, clear=all, through_days=True)
     show(
         json,
         data=lambda: findings_json(judged.findings, belief=judged.loaded.belief),

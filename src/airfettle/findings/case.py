@@ -14,6 +14,7 @@ from airfettle.findings.finding import LIKELY, SELDOM, Point, Signal, State
 from airfettle.plant.part import fact_of
 from airfettle.plant.whole import TRAIN_SECTIONS
 from airfettle.quantity import Span, span_text, toleranced
+from airfettle.studies.day.days import Days
 from airfettle.studies.evidence.conditioning import Belief
 from airfettle.studies.evidence.contradictions import Contradiction
 from airfettle.studies.limits.declared import limit_named
@@ -103,9 +104,14 @@ class Case:
     """A plant at every point its settings can reach, for the rules to look at."""
 
     def __init__(
-        self, reach: Reach, *, belief: Belief | None = None, contradictions: tuple[Contradiction, ...] = ()
+        self,
+        reach: Reach,
+        *,
+        belief: Belief | None = None,
+        contradictions: tuple[Contradiction, ...] = (),
+        days: Days | None = None,
     ) -> None:
-        self.reach, self.belief, self.contradictions = reach, belief, contradictions
+        self.reach, self.belief, self.contradictions, self.days = reach, belief, contradictions, days
         self.plant = reach.draw.plant
         self.units = self.plant.about.units
 

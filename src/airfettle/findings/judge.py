@@ -6,6 +6,7 @@ from airfettle.findings.case import Case, Verdict
 from airfettle.findings.finding import SIGNALS, Finding, Signal
 from airfettle.findings.register import RULES
 from airfettle.findings.rule import Rule
+from airfettle.studies.day.days import Days
 from airfettle.studies.evidence.conditioning import Belief
 from airfettle.studies.evidence.contradictions import Contradiction
 from airfettle.studies.reach import Reach
@@ -27,6 +28,7 @@ def judge(
     *,
     belief: Belief | None = None,
     contradictions: tuple[Contradiction, ...] = (),
+    days: Days | None = None,
     clear: bool = False,
 ) -> tuple[Finding, ...]:
     """Return what is found about a plant, worst first.
@@ -39,6 +41,8 @@ def judge(
         How it was drawn in the light of what is said of it.
     contradictions : tuple of Contradiction
         Statements that cannot all be right.
+    days : Days or None
+        The plant run through days, for what only time shows; None leaves that out.
     clear : bool
         Also tell what was looked at and is in order.
 
@@ -48,7 +52,7 @@ def judge(
     maker or measurement, or where it is a matter of fact; otherwise it is a notice to measure. A fact not told is a
     warning where it may hide a danger, else a notice.
     """
-    case = Case(reach, belief=belief, contradictions=contradictions)
+    case = Case(reach, belief=belief, contradictions=contradictions, days=days)
     found = [
         _finding(rule, verdict, case)
         for rule in RULES.values()

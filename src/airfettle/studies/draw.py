@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -113,6 +113,37 @@ def draw(
     drawn_site = site.model_copy(update={"barometer": walker.barometer})
     whole = walker.section(_with_assumed_parts(plant), "").model_copy(update={"site": drawn_site})
     return Draw(whole, rows, seed, walker.spans, tuple(walker.assumed), frozenset(walker.in_time))
+
+
+def first_rows(found: Draw, *, rows: int) -> Draw:
+    """Return the first rows of a draw, the one coherent plant among them.
+
+    Parameters
+    ----------
+    found : Draw
+        A draw; its rows stand in no order. [SI]
+    rows : int
+        How many; all of them where there are no more. [-]
+
+    Returns
+    -------
+    Draw
+        [SI]
+    """
+    if rows >= found.rows:
+        return found
+    return replace(found, plant=_fewer(found.plant, found.rows, rows), rows=rows)
+
+
+def _fewer(part: Any, many: int, rows: int) -> Any:
+    if isinstance(part, np.ndarray):
+        return part[:rows] if part.shape[:1] == (many,) else part
+    if isinstance(part, tuple):
+        return tuple(_fewer(item, many, rows) for item in part)
+    if isinstance(part, Model):
+        return type(part).model_construct(**{name: _fewer(getattr(part, name), many, rows)
+                                             for name in type(part).model_fields})  # fmt: skip
+    return part
 
 
 def _barometer(site: Site[Array]) -> Array:

@@ -92,12 +92,23 @@ def fit(plant: PlantNumbers, *, ranges: tuple[tuple[float, float], ...], highest
     for place, members in enumerate(modes):
         some = replace(plant, trains=tuple(plant.trains[k] for k in members))
         loaded = place < len(modes) - trains
-        for zone in range(2):
-            for part, pair in enumerate(ranges):
-                values = _at_nodes(some, ends[:, zone : zone + 2], walls[:, list(members)], pair, loaded, rows)
-                for k, each in zip(members, _powers_of(values), strict=True):
-                    found[:, place, k, zone, part, :, :, : each.shape[-2], :] = each
+        values = _at_nodes(some, ends, walls[:, list(members)], ranges, loaded, rows)
+        for part, (columns, count) in enumerate(_columns(ranges)):
+            for zone in range(2):
+                there = values[..., columns, zone * PRESSURE_NODES : (zone + 1) * PRESSURE_NODES]
+                for k, each in zip(members, _powers_of(there), strict=True):
+                    found[:, place, k, zone, part, :, :, :count, :] = each
     return Fits(found, ends, walls, np.array(ranges), modes)
+
+
+def _columns(ranges: tuple[tuple[float, float], ...]) -> list[tuple[slice, int]]:
+    """Where the nodes of each range of frequency stand among all of them, and how many they are."""
+    found, at = [], 0
+    for low, high in ranges:
+        count = FREQUENCY_NODES if high > low else 1
+        found.append((slice(at, at + count), count))
+        at += count
+    return found
 
 
 def _column(values: Array, rows: int) -> Array:
@@ -113,20 +124,23 @@ def _wall_ends(plant: PlantNumbers, *, top: Array, frequency: float, rows: int) 
 
 
 def _at_nodes(
-    plant: PlantNumbers, pressures: Array, walls: Array, pair: tuple[float, float], loaded: bool, rows: int
+    plant: PlantNumbers, ends: Array, walls: Array, ranges: tuple[tuple[float, float], ...], loaded: bool, rows: int
 ) -> Array:
-    """Outputs at the nodes, shape (train, draw, output, wall, frequency, pressure). [SI]"""
-    pressure = _nodes(pressures, PRESSURE_NODES)[:, None, :]
-    count = FREQUENCY_NODES if pair[1] > pair[0] else 1
-    frequency = np.ravel(_nodes(np.array([pair]), count))[None, :, None]
-    shape = (rows, count, PRESSURE_NODES)
+    """Outputs at all nodes at once, shape (train, draw, output, wall, frequency, pressure of both ranges). [SI]"""
+    pressure = np.concatenate([_nodes(ends[:, zone : zone + 2], PRESSURE_NODES) for zone in range(2)], axis=1)
+    nodes = [_nodes(np.array([pair]), FREQUENCY_NODES if pair[1] > pair[0] else 1).ravel() for pair in ranges]
+    frequency = np.concatenate(nodes)
+    shape = (rows, frequency.size, pressure.shape[1])
     found = []
     for at in chebyshev.chebpts1(WALL_NODES):
         warm = tuple(
             (0.5 * (w[:, 0] + w[:, 1]) + 0.5 * (w[:, 1] - w[:, 0]) * at)[:, None, None]
             for w in np.moveaxis(walls, 1, 0)
         )
-        state = instant(plant, frequency=frequency, receiver_pressure=pressure, slow=Slow(warm), loaded=loaded)
+        state = instant(
+            plant, frequency=frequency[None, :, None], receiver_pressure=pressure[:, None, :], slow=Slow(warm),
+            loaded=loaded,
+        )  # fmt: skip
         found.append(_outputs(plant, state, shape=shape, loaded=loaded))
     return np.stack(found, axis=3)
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from joblib import Parallel, delayed
 from numpy.typing import NDArray
 
 from airfettle.studies.day.machine import Books
@@ -132,6 +131,8 @@ AT_ONCE = 8
 def _in_parallel(
     prepared: Prepared, paths: Sequence[int], *, seed: int, start: float, length: float
 ) -> Iterator[tuple[int, Books]]:
+    from joblib import Parallel, delayed  # a third of a second, which only a run should pay
+
     rows = prepared.draw.rows
     jobs = (
         delayed(_one)(prepared.one(number % rows), number, seed=seed, start=start, length=length) for number in paths
