@@ -6,13 +6,24 @@ from pathlib import Path
 DOCS = Path(__file__).parent
 sys.path.insert(0, str(DOCS))
 
-from pages_from_code import answers, commands, findings, messages, plant_file, quantities, sources, tables  # noqa: E402
+from pages_from_code import (  # noqa: E402
+    answers,
+    commands,
+    day_answers,
+    findings,
+    messages,
+    plant_file,
+    quantities,
+    sources,
+    tables,
+)
 from pages_from_code.words import generated_by  # noqa: E402
 
 PAGES = {
     "reference/commands.md": commands.page,
     "reference/plant_file.md": plant_file.page,
     "reference/answers.md": answers.page,
+    "reference/day_answers.md": day_answers.page,
     "reference/quantities.md": quantities.page,
     "reference/tables.md": tables.page,
     "reference/messages.md": messages.page,

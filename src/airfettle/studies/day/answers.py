@@ -58,7 +58,8 @@ class DayAnswers:
     energy_day: Array = answer("electricity in a day", "energy", "E_d", sources=_DAY,
                                equation="energy / days", note="pumps, fans and dryer; mean of all days")  # fmt: skip
     energy: Array = value("electricity", "energy", "E")
-    energy_year: Array = answer("electricity in a year", "energy", "E_y", sources=_DAY, equation="energy_day * 365")
+    energy_year: Array | None = answer("electricity in a year", "energy", "E_y", sources=_DAY,
+                                       equation="energy_day * 365", note="of weeks like these")  # fmt: skip
     cost_day: Array | None = answer("cost of a day", "money", "c_d", sources=("physics",),
                                     equation="energy_day * energy_price")  # fmt: skip
     cost_year: Array | None = answer("cost of a year", "money", "c_y", sources=("physics",),
@@ -149,7 +150,7 @@ def day_answers(prepared: Prepared, tally: Tally) -> DayAnswers:
     price = _of_rows(prepared.numbers.energy_price, rows)
     gathered = totals[:, m.WATER_CARRIED] + totals[:, m.WATER_CONDENSED]
     hours = np.maximum(loaded * days, 1.0)
-    used = on.sum() > 0.0
+    used, weeks = on.sum() > 0.0, tally.length >= WEEK  # a year is no 365 Fridays
     lost = totals[:, m.VENTED_AIR] + totals[:, m.DRAINED_AIR]
     delivered = np.maximum(totals[:, m.AIR_IN] + totals[:, m.VENTED_AIR], 1e-9)
     room = prepared.rows["water_room"][rows]
@@ -167,9 +168,9 @@ def day_answers(prepared: Prepared, tally: Tally) -> DayAnswers:
         idle_share=idle / np.maximum(running, 1e-9) if np.any(idle > 0.0) else None,
         quiet_share=trains[:, :, m.QUIET].sum(axis=1) / hours if presets else None,
         shortest_off=trains[:, :, m.SHORTEST_OFF].min(axis=1), shortest_run=trains[:, :, m.SHORTEST_RUN].min(axis=1),
-        energy_day=energy / days, energy=energy, energy_year=energy / days * YEAR_DAYS,
+        energy_day=energy / days, energy=energy, energy_year=energy / days * YEAR_DAYS if weeks else None,
         cost_day=None if price is None else energy / days * price,
-        cost_year=None if price is None else energy / days * YEAR_DAYS * price, energy_price=price,
+        cost_year=energy / days * YEAR_DAYS * price if weeks and price is not None else None, energy_price=price,
         lost_share=lost / delivered, lost_air=lost, delivered=delivered,
         water_between=totals[:, m.WATER_BETWEEN] / tally.length,
         water_separator=totals[:, m.WATER_CAUGHT] / tally.length,
