@@ -8,8 +8,8 @@ from pages_from_code.words import code, kind_link, sentence, source_link
 
 HEAD = """# Answers of a day
 
-What `airfettle day`, `year` and `resize` say. The id is the name in their JSON and in Python. Each answer is a band over
-many runs, each with its own luck and its own row of the draw: the middle, and what 9 of 10 runs lie between.
+What `airfettle day`, `year` and `resize` say. The id is the name in their JSON and in Python. Each answer is a band
+over many runs, each with its own luck and its own row of the draw: the middle, and what 9 of 10 runs lie between.
 
 An equation holds for every single run. [Decision 15](../decisions/0015-a-day-of-running.md) states the equations of the
 run itself.

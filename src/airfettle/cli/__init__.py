@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from cyclopts import App, CycloptsError, Parameter
 
 from airfettle import __version__
+from airfettle.cli.days import day, resize, year
 from airfettle.cli.judging import BAD_INPUT, OK, compare, explain, findings, sheaves, show, unknowns, warned, window
 from airfettle.errors import AirfettleError
 
@@ -159,7 +160,7 @@ def _rest(judged: Judged) -> None:
         show(False, data=dict, table=table)
 
 
-for _command in (findings, window, sheaves, unknowns, explain, compare):
+for _command in (findings, window, sheaves, unknowns, explain, compare, day, year, resize):
     app.command(_command)
 
 

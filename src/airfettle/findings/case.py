@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from airfettle.findings.finding import LIKELY, SELDOM, Point, Signal, State
 from airfettle.plant.part import fact_of
 from airfettle.plant.whole import TRAIN_SECTIONS
-from airfettle.quantity import Span, span_text, toleranced
+from airfettle.quantity import Span, in_unit, shown_unit, span_text, toleranced
 from airfettle.studies.day.days import Days
 from airfettle.studies.evidence.conditioning import Belief
 from airfettle.studies.evidence.contradictions import Contradiction
@@ -229,13 +229,41 @@ class Case:
         place = np.unravel_index(int(np.argmax(worst)), share.shape)
         at = At(self, int(place[0]), int(place[1]))
         probability = float(share[place])
-        state: State = "holds" if probability >= LIKELY else "may hold" if probability >= SELDOM else "clear"
+        state = _state(probability)
         point = self._point(at, parts) if share.size > 1 else None
         rows = there[:, place[0], place[1]]
         decided = self._deciding(rows) if state == "may hold" or (state == "holds" and probability < 1.0) else ()
         words = "" if state == "clear" else says(at) if callable(says) else says
         more = {"decided_by": decided or rests_on} | more
         return Verdict(state, words, parts, probability=probability, rests_on=rests_on, point=point, rows=rows,
+                       **more)  # fmt: skip
+
+    def over_days(
+        self,
+        breach: NDArray[np.bool_],
+        *,
+        says: str,
+        parts: tuple[str, ...],
+        rests_on: tuple[str, ...] = (),
+        **more: Any,
+    ) -> Verdict:
+        """Return the verdict on something that a share of the days run shows; it has no worst point.
+
+        Parameters
+        ----------
+        breach : ndarray of bool
+            For each path, shape (paths,).
+        says : str
+            Words, with this plant's numbers over the paths, see ``band``.
+        parts, rests_on : tuple of str
+            See Verdict.
+        more
+            Further fields of the verdict.
+        """
+        probability = float(np.mean(breach))
+        state = _state(probability)
+        more = {"decided_by": rests_on} | more
+        return Verdict(state, "" if state == "clear" else says, parts, probability=probability, rests_on=rests_on,
                        **more)  # fmt: skip
 
     def _point(self, at: At, parts: tuple[str, ...]) -> Point:
@@ -289,6 +317,18 @@ class Case:
         """Return numbers as a toleranced value in the owner's units; gauge for the kind ``pressure``. [SI]"""
         low, likely, high = np.percentile(np.ravel(rows), [5.0, 50.0, 95.0])
         return toleranced(float(low), float(likely), float(high), kind=kind, units=self.units)
+
+    def band(self, rows: Array, *, kind: str) -> str:
+        """Return numbers that lean to one side as ``3.1..12 min``, nine tenths of them, in the owner's units. [SI]"""
+        unit = shown_unit(kind, self.units)
+        ends = (in_unit(float(end), kind=kind, unit=unit) for end in np.percentile(np.ravel(rows), [5.0, 95.0]))
+        low, high = (f"{float(f'{end:.2g}' if abs(end) < 100.0 else f'{end:.3g}'):g}" for end in ends)
+        return f"{low if low == high else f'{low}..{high}'} {unit.strip('-')}".strip()
+
+
+def _state(probability: float) -> State:
+    """State of what holds with a probability."""
+    return "holds" if probability >= LIKELY else "may hold" if probability >= SELDOM else "clear"
 
 
 @dataclass(frozen=True)

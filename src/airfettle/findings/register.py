@@ -10,10 +10,12 @@ from airfettle.findings import (
     motor_load,
     owners_numbers,
     pressure_boundary,
+    pumps_in_use,
     relief_valves,
     shop_pipe,
     starting,
     statements,
+    through_the_day,
     treatment,
     vessel_law,
     volts,
@@ -24,6 +26,7 @@ from airfettle.findings.rule import RULES
 GROUPS = (
     pressure_boundary, relief_valves, hot_line, vessel_law, drive_train, starting, motor_load, belt_drive,
     electrical, volts, wires, control, air_quality, treatment, shop_pipe, owners_numbers, statements,
+    pumps_in_use, through_the_day,
 )  # fmt: skip
 """Modules of rules."""
 

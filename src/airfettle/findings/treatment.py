@@ -22,6 +22,8 @@ SOON_SPENT = 8.0
 """Running hours that a cartridge of beads should last at the least. [h]  Source: practice."""
 SOME_LIQUID = 0.05
 """Liquid at a dryer over all water drawn in, beyond which it is more than mist. [-]  Source: practice."""
+MOST_PURGE = 0.25
+"""Share of the pumps' full delivery that a dryer may spend. [-]  Source: practice."""
 
 
 @rule(
@@ -92,6 +94,30 @@ def dryer_inlet_hot(case: Case) -> Iterator[Verdict]:
     yield case.likely(
         entering > rated, parts=(part.path,), rests_on=(part.at("rated_inlet_temperature"),),
         says=lambda at: f"The air reaches the dryer at {at.show(entering, kind='temperature')}; rated for {told}.",
+    )  # fmt: skip
+
+
+@rule(
+    "purge_takes_much", signal="caution", group="air quality and piping", title="A dryer that spends much of the air",
+    why="Air that a dryer blows off to dry itself is air that the pumps make and no tool gets; a dryer chosen far too "
+        "large spends the share of its own size, not of what is drawn.",
+    threshold="It holds where a dryer of desiccant or membrane spends more than 25 % of what the pumps deliver at full "
+              "speed and cut-out pressure, in half of the draw.",
+    do="Set the purge to the air that is really dried, let it go by demand (purge_when), shut it off with the plant, "
+       "or fit a smaller dryer; where a dew point of 3 °C (38 °F) will do, a refrigerated one.",
+    sources=("dryer-manual", "practice"),
+)  # fmt: skip
+def purge_takes_much(case: Case) -> Iterator[Verdict]:
+    """Yield a verdict for a dryer that spends air."""
+    part, path = case.part("dryer"), case.reach.state.path
+    if part is None or path.purge_air is None:
+        return
+    share = np.asarray(path.purge_air / np.maximum(all_dry_air(case), 1e-12))[:, -1:, -1:]
+    spent = case.show(np.asarray(path.purge_air)[:, -1:, -1:], kind="reference_flow")
+    yield case.likely(
+        share > MOST_PURGE, parts=(part.path,), rests_on=(part.at("purge_share"), part.at("rated_flow")),
+        says=f"The dryer spends {spent} to dry itself, {case.show(share, kind='fraction')} of what the pumps deliver "
+        "at full speed.",
     )  # fmt: skip
 
 

@@ -107,6 +107,8 @@ def starts_within(k: int, t: float, now: Condition) -> int:
 
 def fill(fits: Array, k: int, t: float, machine: Machine, settings: Settings, now: Condition) -> None:
     """Load a train: its line comes up to pressure first."""
+    if settings.scheme == PRESSURE:
+        set_branch(settings, now, now.air[0], now.air[3])
     held = machine.line_volume[k] * max(now.air[0] - machine.barometer, 0.0) / (R_DRY_AIR * machine.room)
     now.states[k] = RUNNING
     now.until[k] = FAR

@@ -34,6 +34,7 @@ from airfettle.studies.day.machine import (
 from airfettle.studies.day.slow import prepare, record, settle, warm_up
 from airfettle.studies.day.steps import (
     BOOSTED,
+    EMPTYING,
     FAR,
     FILLING,
     FIRST_STEP,
@@ -257,12 +258,18 @@ def to_event(
     speeds = settings.scheme == PRESSURE and runs(machine, now)
     gas = now.air[1] * (CP_DRY_AIR - R_DRY_AIR) / max(machine.film, 1e-9)
     longest = LONG_STEP if speeds else (LONGEST_STEP if runs(machine, now) else LONGEST_AT_REST)
-    longest = min(longest, GAS_STEPS * gas)
+    leaving = now.draw[0] + (now.draw[1] + now.draw[2]) * now.air[0]
+    share = machine.gas_steps if runs(machine, now) else GAS_STEPS
+    longest = min(longest, share * gas, EMPTYING * now.air[1] / max(leaving, 1e-12))
     h = min(SHORT_STEP if speeds else FIRST_STEP, longest)
     while t < until - 1e-9:
         take = min(h, until - t)
         prepare(fits, take, machine, settings, now)
         step(now.air, take, machine, settings, now)
+        while not now.new[0] > 0.5 * now.air[0] and take > 1e-3:  # too long a step for what is drawn
+            take *= 0.5
+            prepare(fits, take, machine, settings, now)
+            step(now.air, take, machine, settings, now)
         ends, wanted = False, 0.0
         if now.new[0] < low or now.new[0] > high:
             ends, wanted = True, low if now.new[0] < low else high
@@ -288,7 +295,7 @@ def to_event(
 
 def locate(fits: Array, h: float, wanted: float, machine: Machine, settings: Settings, now: Condition) -> float:
     """Redo a step so that it ends on a pressure; return its length. [s]"""
-    slope, rising = end_slope(machine, settings, now), now.new[0] > wanted
+    slope, rising = end_slope(now), now.new[0] > wanted
     at = crossing(h, now.air[0], now.slopes[0, 0], now.new[0], slope, wanted)
     before, behind = 0.0, h
     for _ in range(20):
@@ -301,7 +308,7 @@ def locate(fits: Array, h: float, wanted: float, machine: Machine, settings: Set
             before = at
         else:
             behind = at
-        slope = end_slope(machine, settings, now)
+        slope = end_slope(now)
         at = at + off / slope if slope != 0.0 else -1.0
         if not before < at < behind:
             at = 0.5 * (before + behind)

@@ -45,6 +45,8 @@ class Machine(NamedTuple):
         Room [K], air pressure [Pa], water in the air drawn in [-], its dew point at the highest cut-out [K].
     dries : int
         1 with a dryer before the receiver.
+    gas_steps : float
+        Longest step with a pump running, over the time in which the receiver's air follows its wall. [-]
     pump_capacity, still_conductance, crankcase_place, crankcase_lag : ndarray
         Heat capacity of head and cylinders [J/K], their conductance at rest [W/K], place [-] and lag [s] of the
         crankcase, each (train,).
@@ -75,6 +77,7 @@ class Machine(NamedTuple):
     humidity: float
     warmest_dew: float
     dries: int
+    gas_steps: float
     pump_capacity: Array
     still_conductance: Array
     crankcase_place: Array
@@ -226,9 +229,12 @@ class Condition(NamedTuple):
     work : ndarray
         Fits at the walls' present warmth: (train, frequency range, output, frequency, pressure).
     slopes : ndarray
-        Of the four stages and the end, see ``rates``: (5, 10 + trains).
-    new, warm, draw : ndarray
-        State after a step, warmth at its start, middle and end, and what the tools draw.
+        Of the stages of a step, see ``rates``: (stage, 10 + trains).
+    new, at, warm, draw, wet : ndarray
+        State after a step and at a stage of it; warmth of coolers at the stages and in the middle, and in the last
+        column how long after the middle each stage stands [s]; what the tools draw; and the water of a step.
+    leans : ndarray
+        How logarithm of the flow and cooler outlet change with time because the walls do, (train, 2). [1/s] [K/s]
     """
 
     air: Array
@@ -256,8 +262,11 @@ class Condition(NamedTuple):
     work: Array
     slopes: Array
     new: Array
+    at: Array
     warm: Array
     draw: Array
+    wet: Array
+    leans: Array
 
 
 AIR = ("pressure", "dry_air", "wall", "integral", "humidity", "liquid")
@@ -296,6 +305,8 @@ MOST_TOOLS = 52
 
 FREQUENCIES, PRESSURES, WALLS, PARTS = 6, 9, 4, 2
 """Nodes of frequency, pressure and warmth of the walls, and ranges of frequency. [-]"""
+STAGES = 6
+"""Stages of a step. [-]"""
 MOST_TRAINS = 4
 """Trains in one plant. [-]"""
 RING = 256
@@ -310,9 +321,11 @@ _SHAPES: dict[str, tuple[int, ...]] = {
     **dict.fromkeys(("regulated", "choked", "full_at", "needs", "active", "short", "throttled"), (MOST_TOOLS,)),
     **dict.fromkeys(("wall_ends", "cooler_lag", "winding_lag"), (MOST_TRAINS, 2)),
     "pressure_ends": (3,), "frequency_ends": (PARTS, 2), "saturation": (2, 10, 4), "air": (len(AIR),),
-    "switches": (len(SWITCHES),), "recent": (MOST_TRAINS, RING), "slopes": (5, 10 + MOST_TRAINS),
+    "switches": (len(SWITCHES),), "recent": (MOST_TRAINS, RING), "slopes": (STAGES, 10 + MOST_TRAINS),
     "new": (10 + MOST_TRAINS,),
-    "work": (MOST_TRAINS, PARTS, len(OUTPUTS), FREQUENCIES, PRESSURES), "warm": (3, MOST_TRAINS), "draw": (3,),
+    "work": (MOST_TRAINS, PARTS, len(OUTPUTS), FREQUENCIES, PRESSURES), "at": (4,),
+    "warm": (STAGES + 1, MOST_TRAINS + 1),
+    "draw": (3,), "wet": (4,), "leans": (MOST_TRAINS, 2),
     "totals": (len(TOTALS),), "of_train": (MOST_TRAINS, len(OF_TRAIN)), "of_tool": (MOST_TOOLS, len(OF_TOOL)),
     "of_hour": (24, len(OF_HOUR)), "at_speed": (MOST_TRAINS, SPEED_BINS), "at_flow": (FLOW_BINS, len(AT_FLOW)),
 }  # fmt: skip

@@ -31,10 +31,11 @@ from airfettle.studies.day.machine import (
     Tools,
 )
 from airfettle.studies.day.saturation import saturation_fit
-from airfettle.studies.day.steps import REFERENCE, STANDING, STANDING_WINDING
+from airfettle.studies.day.steps import GAS_STEPS, NO_LAG, REFERENCE, STANDING, STANDING_WINDING
 from airfettle.studies.draw import Draw
 from airfettle.studies.instant.drying import dryer_purge
 from airfettle.studies.instant.path import SURFACE, line_drop, receiver_conductance
+from airfettle.studies.instant.whole import instant
 from airfettle.studies.rating import default_frequencies
 
 Array = NDArray[np.float64]
@@ -45,9 +46,9 @@ DAY, WEEK, YEAR = 86_400.0, 604_800.0, 365 * 86_400.0
 FOLLOW_BELOW, FULL_BELOW = 0.4e5, 0.3e5
 """How far below cut-in the pumps after the first start, and full speed begins, where nobody tells it. [Pa]
 Source: practice."""
-NO_LAG = 1.0
-"""Lag of a cooler that is not there. [s]"""
 
+GAS_ERROR = 4e-5
+"""Error of the receiver's air that one step may leave: 0.1 Pa. [K]"""
 DRAIN_STATED, DRAIN_COEFFICIENT = 8e5, 0.6
 """Where a drain's choked flow is worked out [Pa], and its discharge coefficient [-].  Source: practice."""
 
@@ -312,6 +313,7 @@ def _rows(
     pumps = [t.pump.part for t in trains]
     lines = [t.hot_line for t in drawn]
     found |= {
+        "gas_steps": _gas_steps(numbers, row),
         "room": row(numbers.room_temperature),
         "barometer": row(numbers.barometer),
         "humidity": row(trains[0].breath.humidity_ratio),
@@ -327,6 +329,16 @@ def _rows(
         "winding_lag": np.stack([_winding(t.motor.winding_lag, row) for t in drawn if t.motor is not None], axis=1),
     }
     return found
+
+
+def _gas_steps(numbers: PlantNumbers, row: Any) -> Array:
+    """Longest step that keeps what a step of fifth order leaves out, z^6/600 of the air's rise, under GAS_ERROR. [-]"""
+    state = instant(
+        numbers, frequency=np.full((1, 1, 1), numbers.base_frequency),
+        receiver_pressure=np.asarray(numbers.cut_out).reshape(-1, 1, 1),
+    )  # fmt: skip
+    rise = np.maximum.reduce([row(t.cooler_outlet_temperature - t.room_temperature) for t in state.trains])
+    return np.asarray(np.minimum((600.0 * GAS_ERROR / np.maximum(np.abs(rise), 1.0)) ** (1.0 / 6.0), GAS_STEPS))
 
 
 def _or_none(value: Array | None) -> Array:

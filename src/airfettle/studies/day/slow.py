@@ -34,9 +34,11 @@ from airfettle.studies.day.machine import (
     LOADED,
     LOG_CONDUCTANCE,
     LOG_DRIED,
+    LOG_FLOW,
     LOG_INTERSTAGE,
     LOG_SATURATION,
     LOWEST_PRESSURE,
+    MOST_TRAINS,
     MOST_WATER,
     OFTEN,
     ON_TIME,
@@ -47,6 +49,7 @@ from airfettle.studies.day.machine import (
     QUIET,
     ROOM_HEAT,
     SPEED_BINS,
+    STAGES,
     STEPS_TAKEN,
     TOOL_AIR,
     TOOL_AIR_SHORT,
@@ -76,17 +79,22 @@ from airfettle.studies.day.steps import (
     DEW_DISTANCE,
     FILLING,
     IDLING,
+    NO_LAG,
     OFF,
     PART,
+    REFERENCE,
     RUNNING,
     SWITCHED_ON,
+    TIMES,
     ZONE,
     at_walls,
     frequency_of,
     highest_now,
+    lean,
     moved,
     moved_pressure,
     moved_wall,
+    opening,
     part_of,
     polynomial,
     saturated,
@@ -111,11 +119,15 @@ def prepare(fits: Array, h: float, machine: Machine, settings: Settings, now: Co
             now.read_wall[k] = now.walls[k]
         heat = polynomial(now.work, k, part, WALL_HEAT, nodes, g, x)
         leaving = np.exp(polynomial(now.work, k, part, LOG_CONDUCTANCE, nodes, g, x))
-        middle = now.walls[k] + 0.5 * h * (heat - leaving * (now.walls[k] - machine.room)) / machine.pump_capacity[k]
+        rise = (heat - leaving * (now.walls[k] - machine.room)) / machine.pump_capacity[k]
+        middle = now.walls[k] + 0.5 * h * rise
         seldom = abs(middle - now.read_wall[k]) < SAME_WALL
         read(fits, 1 if seldom else 0, k, mode, zone, part, middle, machine, settings, now)
         if not seldom:
             now.read_wall[k] = middle
+        moving, at = 2.0 * rise / (machine.wall_ends[k, 1] - machine.wall_ends[k, 0]), moved_wall(machine, k, middle)
+        now.leans[k, 0] = moving * lean(fits, mode, k, zone, part, LOG_FLOW, nodes, at, g, x)
+        now.leans[k, 1] = moving * lean(fits, mode, k, zone, part, COOLER_OUT, nodes, at, g, x)
 
 
 SAME_WALL = 0.2
@@ -136,13 +148,15 @@ def read(
 
 
 def warm_up(h: float, machine: Machine, now: Condition) -> None:
-    """Put the warmth of the coolers' metal at the beginning, middle and end of a step into ``now.warm``."""
+    """Put the warmth of the coolers' metal at the stages and in the middle of a step into ``now.warm``."""
+    for stage in range(STAGES):
+        now.warm[stage, MOST_TRAINS] = (TIMES[stage] - 0.5) * h
     for k in range(machine.trains):
         target, lag = cooler_target(k, machine, now)
-        begin, fade = now.warmth[k], np.exp(-0.5 * h / lag)
-        now.warm[0, k] = begin
-        now.warm[1, k] = target + (begin - target) * fade
-        now.warm[2, k] = target + (begin - target) * fade * fade
+        away = 0.0 if lag <= NO_LAG else now.warmth[k] - target
+        for stage in range(STAGES):
+            now.warm[stage, k] = target + away * np.exp(-TIMES[stage] * h / lag)
+        now.warm[STAGES, k] = target + away * np.exp(-0.5 * h / lag)
 
 
 def mode_of(k: int, loaded: int, machine: Machine, now: Condition) -> int:
@@ -174,18 +188,18 @@ def settle(
     if h <= 0.0:  # an event at the very moment of another
         return
     air, new, slopes = now.air, now.new, now.slopes
-    middle = air[0] + 0.5 * h * slopes[1, 0]
+    middle = 0.5 * (air[0] + new[0]) + 0.125 * h * (slopes[0, 0] - slopes[STAGES - 1, 0])
     between = 0.5 * (air[3] + new[3])
     wall = 0.5 * (air[2] + new[2])
     hour = int((t + 0.5 * h) % 86_400.0 // HOUR)
     for k in range(machine.trains):
         follow(k, h, hour, middle, between, machine, settings, now, books)
-    mass = 0.5 * (air[1] + new[1])
+    mass, damp = 0.5 * (air[1] + new[1]), air[4]
     moisten(h, hour, middle, between, wall, mass, machine, settings, now, books)
-    book(h, hour, middle, machine, tools, now, books)
+    book(h, hour, middle, 0.5 * (damp + air[4]), machine, tools, now, books)
     air[0], air[1], air[2], air[3] = new[0], new[1], new[2], new[3]
     for k in range(machine.trains):
-        now.warmth[k] = now.warm[2, k]
+        now.warmth[k] = now.warm[STAGES - 1, k]
 
 
 def follow(
@@ -244,7 +258,9 @@ def run(
     elif part == settings.quiet:
         row[QUIET] += h
     row[HOTTEST_AIR] = max(row[HOTTEST_AIR], polynomial(now.work, k, part, DISCHARGE, nodes, g, x))
-    outlet = machine.room + now.warm[2, k] * (polynomial(now.work, k, part, COOLER_OUT, nodes, g, x) - machine.room)
+    outlet = machine.room + now.warm[STAGES - 1, k] * (
+        polynomial(now.work, k, part, COOLER_OUT, nodes, g, x) - machine.room
+    )
     row[HOTTEST_COOLER] = max(row[HOTTEST_COOLER], outlet)
     colder = wall - DEW_DISTANCE
     if colder < machine.warmest_dew and saturated(machine.saturation, colder, p) < machine.humidity:
@@ -265,31 +281,33 @@ def moisten(
     h: float, hour: int, p: float, integral: float, wall: float, mass: float, machine: Machine,
     settings: Settings, now: Condition, books: Books,
 ) -> None:  # fmt: skip
-    """Move the water over a step: between the stages, in cooler and separator, in the receiver."""
-    totals, x = books.totals, moved_pressure(machine, now.switches[ZONE], p)
-    nodes = machine.frequency_nodes
+    """Move the water over a step: between the stages, in cooler and separator, in the receiver.
+
+    Under speed control flow and pressure change together within a step: it is then taken at three points, by
+    Simpson's rule.
+    """
+    totals, wet = books.totals, now.wet
     dry, vapour, caught_now = 0.0, 0.0, 0.0
     for k in range(machine.trains):
-        flow = now.new[10 + k] / h
-        if flow <= 0.0:
+        mean = now.new[10 + k] / h
+        if mean <= 0.0:
             continue
-        part, g = place(machine, settings, now, p, integral)
-        pumped = min(machine.humidity, np.exp(polynomial(now.work, k, part, LOG_SATURATION, nodes, g, x)))
-        between = np.exp(polynomial(now.work, k, part, LOG_INTERSTAGE, nodes, g, x)) * (machine.humidity - pumped)
-        there = p + polynomial(now.work, k, part, DROP, nodes, g, x)
-        inlet = machine.room + now.warm[1, k] * (polynomial(now.work, k, part, COOLER_OUT, nodes, g, x) - machine.room)
-        left = min(pumped, saturated(machine.saturation, inlet, there))
-        if machine.dries > 0:
-            left = min(left, np.exp(polynomial(now.work, k, part, LOG_DRIED, nodes, g, x)))
-        share = polynomial(now.work, k, part, CAUGHT, nodes, g, x)
-        made = flow * (pumped - left)
-        totals[WATER_BETWEEN] += h * between
-        totals[WATER_CAUGHT] += h * made * share
-        totals[WATER_CARRIED] += h * made * (1.0 - share)
-        now.air[5] += h * made * (1.0 - share)
-        caught_now += h * (between + made * share)
-        dry += flow
-        vapour += flow * left
+        wet[0], wet[1], wet[2], wet[3] = 0.0, 0.0, 0.0, 0.0
+        if settings.scheme == PRESSURE:
+            last = STAGES - 1
+            first, final = now.slopes[0, 10 + k], now.slopes[last, 10 + k]
+            water_at(k, first, 1 / 6, now.air[0], now.air[3], 0, machine, settings, now)
+            water_at(k, 1.5 * mean - 0.25 * (first + final), 4 / 6, p, integral, STAGES, machine, settings, now)
+            water_at(k, final, 1 / 6, now.new[0], now.new[3], last, machine, settings, now)
+        else:
+            water_at(k, mean, 1.0, p, integral, STAGES, machine, settings, now)
+        totals[WATER_BETWEEN] += h * wet[0]
+        totals[WATER_CAUGHT] += h * wet[1]
+        totals[WATER_CARRIED] += h * wet[2]
+        now.air[5] += h * wet[2]
+        caught_now += h * (wet[0] + wet[1])
+        dry += mean
+        vapour += wet[3]
     before = now.air[4]
     condensed = humid_step(h, p, wall, mass, dry, vapour / dry if dry > 0.0 else 0.0, machine, now)
     totals[VAPOUR_IN] += h * vapour
@@ -298,6 +316,28 @@ def moisten(
     now.air[5] += condensed
     totals[MOST_WATER] = max(totals[MOST_WATER], now.air[5])
     books.of_hour[hour, HOUR_WATER] += caught_now + condensed
+
+
+def water_at(
+    k: int, flow: float, weight: float, p: float, integral: float, stage: int, machine: Machine, settings: Settings,
+    now: Condition,
+) -> None:  # fmt: skip
+    """Add to ``now.wet`` what a train's air leaves at one point: between the stages, caught, let through, as vapour."""
+    nodes, x, wet = machine.frequency_nodes, moved_pressure(machine, now.switches[ZONE], p), now.wet
+    part, g = place(machine, settings, now, p, integral)
+    pumped = min(machine.humidity, np.exp(polynomial(now.work, k, part, LOG_SATURATION, nodes, g, x)))
+    between = np.exp(polynomial(now.work, k, part, LOG_INTERSTAGE, nodes, g, x)) * (machine.humidity - pumped)
+    there = p + polynomial(now.work, k, part, DROP, nodes, g, x)
+    inlet = machine.room + now.warm[stage, k] * (polynomial(now.work, k, part, COOLER_OUT, nodes, g, x) - machine.room)
+    left = min(pumped, saturated(machine.saturation, inlet, there))
+    if machine.dries > 0:
+        left = min(left, np.exp(polynomial(now.work, k, part, LOG_DRIED, nodes, g, x)))
+    share = polynomial(now.work, k, part, CAUGHT, nodes, g, x)
+    made = flow * (pumped - left)
+    wet[0] += weight * between
+    wet[1] += weight * made * share
+    wet[2] += weight * made * (1.0 - share)
+    wet[3] += weight * flow * left
 
 
 def humid_step(
@@ -331,7 +371,9 @@ def humid_step(
     return condensed
 
 
-def book(h: float, hour: int, p: float, machine: Machine, tools: Tools, now: Condition, books: Books) -> None:
+def book(
+    h: float, hour: int, p: float, damp: float, machine: Machine, tools: Tools, now: Condition, books: Books
+) -> None:
     """Add a step to the books."""
     totals, new = books.totals, now.new
     totals[ENERGY] += new[4]
@@ -347,7 +389,8 @@ def book(h: float, hour: int, p: float, machine: Machine, tools: Tools, now: Con
         totals[ON_TIME] += h
     books.of_hour[hour, HOUR_ENERGY] += new[4]
     books.of_hour[hour, HOUR_AIR] += new[7]
-    any_short = False
+    any_short, passing = False, opening(p, machine.barometer)
+    gas = p * machine.volume / (0.5 * (now.air[1] + new[1]) * R_DRY_AIR)
     for i in range(tools.many):
         if now.short[i] == 1:
             any_short = True
@@ -357,9 +400,9 @@ def book(h: float, hour: int, p: float, machine: Machine, tools: Tools, now: Con
             continue
         row = books.of_tool[i]
         if tools.choked[i] > 0.0:
-            flow = tools.choked[i] * p
+            flow = passing * tools.choked[i] * p * np.sqrt(REFERENCE / gas)
         else:
-            flow = tools.regulated[i] * (min(1.0, p / now.full_at[i]) if now.throttled[i] == 1 else 1.0)
+            flow = passing * tools.regulated[i] * (min(1.0, p / now.full_at[i]) if now.throttled[i] == 1 else 1.0)
         row[TOOL_ON] += many * h
         row[TOOL_AIR] += many * h * flow
         if any_short:
@@ -373,8 +416,8 @@ def book(h: float, hour: int, p: float, machine: Machine, tools: Tools, now: Con
         cell = books.at_flow[min(int(share * FLOW_BINS), FLOW_BINS - 1)]
         cell[0] += h
         cell[1] += new[7]
-        cell[2] += new[7] * now.air[4]
-        cell[3] += new[7] * p * machine.volume / (0.5 * (now.air[1] + new[1]) * R_DRY_AIR)
+        cell[2] += new[7] * damp
+        cell[3] += new[7] * gas
         cell[4] += new[7] * p
 
 
@@ -384,7 +427,7 @@ def record(t: float, machine: Machine, settings: Settings, now: Condition, books
     books.totals[TRACE_ROWS] += 1.0
     if n >= trace.shape[0]:
         return
-    row, air, slopes = trace[n], now.air, now.slopes[3]
+    row, air, slopes = trace[n], now.air, now.slopes[STAGES - 1]
     row[0], row[1], row[2], row[3] = t, air[0], air[0] * machine.volume / (air[1] * R_DRY_AIR), air[2]
     row[4], row[10], row[11], row[12], row[13] = now.walls[0], air[4], air[5], now.crankcase[0], now.winding[0]
     row[7], row[8], row[9] = slopes[4], slopes[5], slopes[7]

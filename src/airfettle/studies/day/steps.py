@@ -12,9 +12,11 @@ from airfettle.air.constants import CP_DRY_AIR, MASS_RATIO, R_DRY_AIR
 from airfettle.studies.day.machine import (
     COOLER_OUT,
     LOG_FLOW,
+    MOST_TRAINS,
     POWER,
     PRESSURE,
     PRESSURES,
+    STAGES,
     Condition,
     Machine,
     Settings,
@@ -33,16 +35,32 @@ CRITICAL = 0.528
 """Ratio of pressures below which a hole is choked. [-]"""
 FIRST_STEP, LONGEST_STEP, LONGEST_AT_REST = 30.0, 60.0, 120.0
 """Step after an event, and the longest with a pump running and with none; each may be twice the one before. [s]"""
-SHORT_STEP, LONG_STEP = 1.0, 20.0
+SHORT_STEP, LONG_STEP = 2.0, 10.0
 """The same where the frequency follows the pressure. [s]"""
-GAS_STEPS = 1.5
-"""Longest step over the time in which the gas follows the wall. [-]"""
+GAS_STEPS = 0.6
+"""Longest step at rest over the time in which the gas follows the wall; with a pump on, ``Machine.gas_steps``. [-]"""
+EMPTYING = 0.2
+"""Longest step over the time in which the receiver would empty. [-]"""
 NEAR = 1e-3
 """How near a located crossing comes. [Pa]"""
 TOUCH = 0.5
 """Within this of a threshold a pressure counts as on it. [Pa]"""
+NO_LAG = 1.0
+"""Lag up to which a cooler's metal follows at once: that of a cooler that is not there. [s]"""
 DEW_DISTANCE = 10.0
 """How far over the dew point walls must be not to count as cold. [K]"""
+TIMES = (0.0, 1 / 5, 3 / 10, 4 / 5, 8 / 9, 1.0)
+"""Where the stages of a step stand in it. [-]"""
+WEIGHTS = np.array([
+    [0.0, 0.0, 0.0, 0.0, 0.0],
+    [1 / 5, 0.0, 0.0, 0.0, 0.0],
+    [3 / 40, 9 / 40, 0.0, 0.0, 0.0],
+    [44 / 45, -56 / 15, 32 / 9, 0.0, 0.0],
+    [19372 / 6561, -25360 / 2187, 64448 / 6561, -212 / 729, 0.0],
+    [9017 / 3168, -355 / 33, 46732 / 5247, 49 / 176, -5103 / 18656],
+])  # fmt: skip
+ENDS = np.array([35 / 384, 0.0, 500 / 1113, 125 / 192, -2187 / 6784, 11 / 84])
+"""The fifth-order method of Dormand and Prince. [-]  Source: dormand-prince."""
 STANDING = 0.35
 """Conductance of head and cylinders at rest, the flywheel still, of that at rated speed. [-]  Source: practice."""
 STANDING_WINDING = 4.0
@@ -102,6 +120,22 @@ def at_walls(
                 + second * fits[mode, k, zone, part, output, 2, i, j]
                 + third * fits[mode, k, zone, part, output, 3, i, j]
             )  # fmt: skip
+
+
+def lean(
+    fits: Array, mode: int, k: int, zone: int, part: int, output: int, nodes: int, warmth: float, g: float, x: float
+) -> float:  # fmt: skip
+    """Return the slope of a fit over the warmth of the walls, moved to -1..1, at one point. [SI]"""
+    second, third, total = 2.0 * warmth, 3.0 * warmth * warmth, 0.0
+    for i in range(nodes - 1, -1, -1):
+        inner = 0.0
+        for j in range(PRESSURES - 1, -1, -1):
+            inner = inner * x + (
+                fits[mode, k, zone, part, output, 1, i, j] + second * fits[mode, k, zone, part, output, 2, i, j]
+                + third * fits[mode, k, zone, part, output, 3, i, j]
+            )  # fmt: skip
+        total = total * g + inner
+    return total
 
 
 def part_of(machine: Machine, settings: Settings, frequency: float, part: int) -> int:
@@ -172,9 +206,11 @@ def rates(
         running = True
         power += polynomial(now.work, k, part, POWER, nodes, g, x)
         if states[k] == RUNNING:
-            one = np.exp(polynomial(now.work, k, part, LOG_FLOW, nodes, g, x))
+            later = warmth[MOST_TRAINS]
+            one = np.exp(polynomial(now.work, k, part, LOG_FLOW, nodes, g, x) + later * now.leans[k, 0])
             out[10 + k] = one
-            inlet = machine.room + warmth[k] * (polynomial(now.work, k, part, COOLER_OUT, nodes, g, x) - machine.room)
+            outlet = polynomial(now.work, k, part, COOLER_OUT, nodes, g, x) + later * now.leans[k, 1]
+            inlet = machine.room + warmth[k] * (outlet - machine.room)
             flow += one
             heat += CP_DRY_AIR * inlet * one
     passing = opening(p, machine.barometer)
@@ -194,23 +230,24 @@ def step(y: Array, h: float, machine: Machine, settings: Settings, now: Conditio
     """Put the state a step later into ``now.new``: p, m, wall, integral, then what was summed, as in ``rates``."""
     k, warm, new = now.slopes, now.warm, now.new
     rates(y[0], y[1], y[2], y[3], warm[0], machine, settings, now, k[0])
-    for stage in range(1, 4):
-        ahead = h if stage == 3 else 0.5 * h
-        a = k[stage - 1]
-        rates(
-            y[0] + ahead * a[0], y[1] + ahead * a[1], y[2] + ahead * a[2], y[3] + ahead * a[3],
-            warm[1 if stage < 3 else 2], machine, settings, now, k[stage],
-        )  # fmt: skip
+    for stage in range(1, STAGES):
+        at = now.at
+        for i in range(4):
+            change = 0.0
+            for j in range(stage):
+                change += WEIGHTS[stage, j] * k[j, i]
+            at[i] = y[i] + h * change
+        rates(at[0], at[1], at[2], at[3], warm[stage], machine, settings, now, k[stage])
     for i in range(10 + machine.trains):
-        change = h / 6.0 * (k[0, i] + 2.0 * (k[1, i] + k[2, i]) + k[3, i])
-        new[i] = y[i] + change if i < 4 else change
+        change = 0.0
+        for j in range(STAGES):
+            change += ENDS[j] * k[j, i]
+        new[i] = y[i] + h * change if i < 4 else h * change
 
 
-def end_slope(machine: Machine, settings: Settings, now: Condition) -> float:
-    """Return the slope of the pressure at the end of a step. [Pa/s]"""
-    new, slopes = now.new, now.slopes
-    rates(new[0], new[1], new[2], new[3], now.warm[2], machine, settings, now, slopes[4])
-    return float(slopes[4, 0])
+def end_slope(now: Condition) -> float:
+    """Return the slope of the pressure at the end of a step, from its last stage, which stands there. [Pa/s]"""
+    return float(now.slopes[STAGES - 1, 0])
 
 
 def crossing(h: float, p0: float, slope0: float, p1: float, slope1: float, wanted: float) -> float:
