@@ -50,6 +50,8 @@ from airfettle.studies.day.steps import (
     QUIET_HOURS,
     RUNNING,
     SAME,
+    SETTLED_GAS_STEPS,
+    SETTLING,
     SHORT_STEP,
     SWITCHED_ON,
     ZONE,
@@ -262,7 +264,11 @@ def to_event(
     share = machine.gas_steps if runs(machine, now) else GAS_STEPS
     longest = min(longest, share * gas, EMPTYING * now.air[1] / max(leaving, 1e-12))
     h = min(SHORT_STEP if speeds else FIRST_STEP, longest)
+    taken = 0
     while t < until - 1e-9:
+        if taken == SETTLING and not runs(machine, now):
+            longest = min(LONGEST_AT_REST, SETTLED_GAS_STEPS * gas, EMPTYING * now.air[1] / max(leaving, 1e-12))
+        taken += 1
         take = min(h, until - t)
         prepare(fits, take, machine, settings, now)
         step(now.air, take, machine, settings, now)

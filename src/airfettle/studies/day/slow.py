@@ -154,9 +154,11 @@ def warm_up(h: float, machine: Machine, now: Condition) -> None:
     for k in range(machine.trains):
         target, lag = cooler_target(k, machine, now)
         away = 0.0 if lag <= NO_LAG else now.warmth[k] - target
-        for stage in range(STAGES):
+        first = STAGES - 1 if now.states[k] == OFF else 0
+        for stage in range(first, STAGES):
             now.warm[stage, k] = target + away * np.exp(-TIMES[stage] * h / lag)
-        now.warm[STAGES, k] = target + away * np.exp(-0.5 * h / lag)
+        if now.states[k] != OFF:
+            now.warm[STAGES, k] = target + away * np.exp(-0.5 * h / lag)
 
 
 def mode_of(k: int, loaded: int, machine: Machine, now: Condition) -> int:

@@ -39,6 +39,8 @@ SHORT_STEP, LONG_STEP = 2.0, 10.0
 """The same where the frequency follows the pressure. [s]"""
 GAS_STEPS = 0.6
 """Longest step at rest over the time in which the gas follows the wall; with a pump on, ``Machine.gas_steps``. [-]"""
+SETTLING, SETTLED_GAS_STEPS = 8, 1.5
+"""Steps after which the gas at rest has come near its wall, and how long steps may be from then on. [-]"""
 EMPTYING = 0.2
 """Longest step over the time in which the receiver would empty. [-]"""
 NEAR = 1e-3
@@ -88,9 +90,9 @@ def saturated(fit: Array, temperature: float, pressure: float) -> float:
 
 def opening(pressure: float, barometer: float) -> float:
     """Return the share of its choked flow that a hole to the open passes, by ISO 6358's ellipse. [-]"""
-    ratio = barometer / pressure
-    if ratio <= CRITICAL:
+    if barometer <= CRITICAL * pressure:
         return 1.0
+    ratio = barometer / pressure
     if ratio >= 1.0:
         return 0.0
     away = (ratio - CRITICAL) / (1.0 - CRITICAL)
