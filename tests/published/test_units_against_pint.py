@@ -52,6 +52,7 @@ PLAIN = {
     "dm3/(s bar)": "decimeter**3/second/bar", "L/(s bar)": "liter/second/bar",
     "m3/(s Pa)": "meter**3/second/pascal",
     "kg/kg": "kilogram/kilogram", "g/kg": "gram/kilogram", "J": "joule", "kJ": "kilojoule",
+    "MJ": "megajoule", "Wh": "watt_hour", "kWh": "kilowatt_hour", "/day": "1/day", "kg/day": "kilogram/day",
     "m/s": "meter/second", "ft/s": "foot/second", "ft/min": "foot/minute", "m/min": "meter/minute",
 }  # fmt: skip
 """Unit as an owner writes it -> pint's expression.  (pint reads 'cfm' as centifermi, 'h' is fine, 'R' is its gas
@@ -61,6 +62,7 @@ OTHER = {
     ("temperature", "R"): "degR",
     ("water_flow", "L/h"): "kilogram/hour",
     ("water_flow", "L/day"): "kilogram/day",
+    ("daily_water", "L/day"): "kilogram/day",
 } | {
     (kind, unit): ("delta_" if kind == "temperature_difference" and name != "kelvin" else "") + name
     for kind in ("temperature", "temperature_difference")

@@ -30,7 +30,7 @@ app = App(
 
 @app.command
 def demo(*, json: Annotated[bool, Parameter(negative="")] = False) -> int:
-    """Judge the example plant that ships with the program, a canoe works: rating, speed window, findings, what next.
+    """Judge the example plant that ships with the program, a canoe works: rating, window, findings, what next, a day.
 
     Parameters
     ----------
@@ -40,6 +40,8 @@ def demo(*, json: Annotated[bool, Parameter(negative="")] = False) -> int:
     from airfettle.app.demo import demo_file
 
     _rate(str(demo_file()), as_json=json, whole=True)
+    if not json:
+        _demo_day(str(demo_file()))
     return OK
 
 
@@ -158,6 +160,26 @@ def _rest(judged: Judged) -> None:
         lambda width: unknowns_table(found, units=units, most=WORST, caution=False),
     ):
         show(False, data=dict, table=table)
+
+
+def _demo_day(file: str) -> None:
+    """The busiest day of a plant, in a sentence and a picture, below everything else."""
+    from rich.console import Group
+    from rich.text import Text
+
+    from airfettle.app.day import day_file
+    from airfettle.report.day_plot import day_plot
+    from airfettle.report.day_words import headline
+
+    run = day_file(file)
+    more = Text("In full: airfettle day FILE; through years: airfettle year FILE; other sizes: airfettle resize FILE.")
+    show(
+        False,
+        data=dict,
+        table=lambda width: Group(
+            Text(headline(run), style="bold"), "", day_plot(run, width=min(width, 100)), "", more
+        ),
+    )
 
 
 for _command in (findings, window, sheaves, unknowns, explain, compare, day, year, resize):

@@ -54,6 +54,8 @@ class Verdict:
         Where it is worst.
     rows : ndarray of bool or None
         Where in the draw it holds, at the worst point, for asking what would settle it.
+    among : str
+        What the probability is a share of. [text]
     """
 
     state: State
@@ -66,6 +68,7 @@ class Verdict:
     rests_on: tuple[str, ...] = ()
     point: Point | None = None
     rows: NDArray[np.bool_] | None = field(default=None, repr=False, compare=False)
+    among: str = "the draw"
 
 
 @dataclass(frozen=True)
@@ -262,7 +265,7 @@ class Case:
         """
         probability = float(np.mean(breach))
         state = _state(probability)
-        more = {"decided_by": rests_on} | more
+        more = {"decided_by": rests_on, "among": "the weeks run"} | more
         return Verdict(state, "" if state == "clear" else says, parts, probability=probability, rests_on=rests_on,
                        **more)  # fmt: skip
 

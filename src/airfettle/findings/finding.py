@@ -52,6 +52,8 @@ class Finding:
         Keys of the bibliography.
     rows : ndarray of bool or None
         Where in the draw it holds, at the worst point, shape (draw,).
+    among : str
+        What the probability is a share of: the draw, or weeks the plant was run through. [text]
     """
 
     rule: str
@@ -67,6 +69,7 @@ class Finding:
     decided_by: tuple[str, ...]
     sources: tuple[str, ...]
     rows: NDArray[np.bool_] | None = field(default=None, repr=False, compare=False)
+    among: str = "the draw"
 
     @property
     def name(self) -> str:

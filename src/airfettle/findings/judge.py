@@ -83,7 +83,7 @@ def _finding(rule: Rule, verdict: Verdict, case: Case) -> Finding:
     return Finding(
         rule=rule.name, signal=signal, rule_signal=most, state=verdict.state, probability=verdict.probability,
         says=verdict.says, do=do, why=rule.why, parts=verdict.parts, worst_point=verdict.point,
-        decided_by=verdict.decided_by, sources=rule.sources, rows=verdict.rows,
+        decided_by=verdict.decided_by, sources=rule.sources, rows=verdict.rows, among=verdict.among,
     )  # fmt: skip
 
 

@@ -22,7 +22,8 @@ def findings_list(findings: Iterable[Finding]) -> list[dict[str, Any]]:
 def _finding(f: Finding) -> dict[str, Any]:
     point = f.worst_point
     return {
-        "id": f.name, "signal": f.signal, "state": f.state, "probability": f.probability, "says": f.says, "do": f.do,
+        "id": f.name, "signal": f.signal, "state": f.state, "probability": f.probability, "among": f.among,
+        "says": f.says, "do": f.do,
         "parts": list(f.parts),
         "worst_point": None if point is None else {
             "frequency_hz": point.frequency, "receiver_pressure_gauge_pa": point.receiver_gauge,

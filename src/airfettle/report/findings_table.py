@@ -84,7 +84,7 @@ def _where(finding: Finding, units: Units) -> str:
         gauge = in_unit(point.receiver_gauge, kind="pressure", unit=unit)
         words.append(f"at {point.frequency:g} Hz, {gauge:.{0 if units == 'US' else 1}f} {unit}")
     if finding.probability is not None and finding.probability < 0.995:
-        words.append(f"in {finding.probability:.0%} of the draw")
+        words.append(f"in {finding.probability:.0%} of {finding.among}")
     if finding.signal != finding.rule_signal:
         words.append(f"{STATES[finding.state] or 'limit not known for sure'}, could be a {finding.rule_signal}")
     return "; ".join(word for word in words if word)

@@ -191,7 +191,8 @@ def _assumed(rating: Rating, everything: bool) -> Iterator[RenderableType]:
         text = span_text(draw.spans[path], units=draw.plant.about.units)
         sections.setdefault(path.rpartition(".")[0], []).append(f"{path.rpartition('.')[2]}, {labels[path]} ({text})")
     words = (
-        f"Assumed, because nobody told: {len(draw.assumed_at_rest)} of {len(draw.spans_at_rest)} entries, which widens the answers. "
+        f"Assumed, because nobody told: {len(draw.assumed_at_rest)} of {len(draw.spans_at_rest)} entries, which widens "
+        "the answers. "
     )
     if not everything:
         counts = ", ".join(f"{section} {len(entries)}" for section, entries in sections.items())

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
+from importlib.metadata import version
 from pathlib import Path
+from zipfile import BadZipFile
 
 import numpy as np
 
 from airfettle.errors import BadRequest
+from airfettle.store.plant_file import read_plant
 from airfettle.studies.day.many import KEPT, Tally
 
 
@@ -36,9 +39,11 @@ class KeptPaths:
     _tally: Tally | None = None
 
     def mark(self) -> str:
-        """Return a digest of all that the paths depend on."""
-        text = self.plant.read_bytes() + f"|{self.seed}|{self.rows}|{self.length}".encode()
-        return hashlib.sha256(text).hexdigest()
+        """Return a digest of all that the paths depend on: the plant with what it is based on, the run, the program."""
+        told = read_plant(self.plant).model_dump_json(fallback=repr)
+        return hashlib.sha256(
+            f"{told}|{self.seed}|{self.rows}|{self.length}|{version('airfettle')}".encode()
+        ).hexdigest()
 
     def load(self, *, wanted: int) -> Tally | None:
         """Return what is kept, up to a number of paths, or None where there is nothing yet.
@@ -55,7 +60,7 @@ class KeptPaths:
             with np.load(path, allow_pickle=False) as archive:
                 mark = str(archive["mark"])
                 fields = {name: archive[name] for name in (*KEPT, "paths")}
-        except (OSError, ValueError, KeyError) as error:
+        except (OSError, ValueError, KeyError, EOFError, BadZipFile) as error:
             raise BadRequest(
                 read=f"{path.name}, which holds no kept years", where="--keep",
                 wanted="the file an earlier run wrote, or a name that is not there yet",
@@ -73,6 +78,9 @@ class KeptPaths:
         self._tally = more if self._tally is None else self._tally.joined(more)
         path = Path(self.file)
         beside = path.with_name(f".{path.name}.new")
-        with beside.open("wb") as out:
-            np.savez(out, mark=np.array(self.mark()), **{n: getattr(self._tally, n) for n in (*KEPT, "paths")})
-        beside.replace(path)
+        try:
+            with beside.open("wb") as out:
+                np.savez(out, mark=np.array(self.mark()), **{n: getattr(self._tally, n) for n in (*KEPT, "paths")})
+            beside.replace(path)
+        finally:
+            beside.unlink(missing_ok=True)

@@ -155,7 +155,7 @@ def day_answers(prepared: Prepared, tally: Tally) -> DayAnswers:
     delivered = np.maximum(totals[:, m.AIR_IN] + totals[:, m.VENTED_AIR], 1e-9)
     room = prepared.rows["water_room"][rows]
     bowl = prepared.rows["bowl_room"][rows]
-    running = loaded + idle
+    running, cool = loaded + idle, prepared.rows["room"][rows]  # the room's, where nothing ran
     presets = len(prepared.ranges) > 1 or prepared.scheme == m.PRESSURE
     osha, niosh = _doses(prepared, tally, rows)
     return DayAnswers(
@@ -167,7 +167,7 @@ def day_answers(prepared: Prepared, tally: Tally) -> DayAnswers:
         idle_time=idle, loaded_share=loaded * days / on_time, days=days,
         idle_share=idle / np.maximum(running, 1e-9) if np.any(idle > 0.0) else None,
         quiet_share=trains[:, :, m.QUIET].sum(axis=1) / hours if presets else None,
-        shortest_off=trains[:, :, m.SHORTEST_OFF].min(axis=1), shortest_run=trains[:, :, m.SHORTEST_RUN].min(axis=1),
+        shortest_off=_least(trains[:, :, m.SHORTEST_OFF]), shortest_run=_least(trains[:, :, m.SHORTEST_RUN]),
         energy_day=energy / days, energy=energy, energy_year=energy / days * YEAR_DAYS if weeks else None,
         cost_day=None if price is None else energy / days * price,
         cost_year=energy / days * YEAR_DAYS * price if weeks and price is not None else None, energy_price=price,
@@ -179,9 +179,10 @@ def day_answers(prepared: Prepared, tally: Tally) -> DayAnswers:
         receiver_fills=room / np.maximum(gathered / hours, 1e-12), water_room=room, loaded_hours=hours / DAY,
         separator_fills=np.minimum(bowl / np.maximum(totals[:, m.WATER_CAUGHT] / hours, 1e-12), 1e9)
         if np.any(bowl > 0.0) else None,
-        hottest_air=trains[:, :, m.HOTTEST_AIR].max(axis=1), hottest_wall=trains[:, :, m.HOTTEST_WALL].max(axis=1),
+        hottest_air=np.maximum(trains[:, :, m.HOTTEST_AIR].max(axis=1), cool),
+        hottest_wall=trains[:, :, m.HOTTEST_WALL].max(axis=1),
         hottest_winding=trains[:, :, m.HOTTEST_WINDING].max(axis=1),
-        hottest_cooler=trains[:, :, m.HOTTEST_COOLER].max(axis=1)
+        hottest_cooler=np.maximum(trains[:, :, m.HOTTEST_COOLER].max(axis=1), cool)
         if any(t.cooler is not None for t in prepared.numbers.trains) else None,
         warmest_crankcase=trains[:, :, m.WARMEST_CRANKCASE].max(axis=1),
         cold_share=trains[:, :, m.COLD_TIME].sum(axis=1) / hours,
@@ -202,6 +203,12 @@ def tool_answers(prepared: Prepared, tally: Tally) -> tuple[ToolAnswers, ...]:
         )
         for i, use in enumerate(prepared.uses)
     )  # fmt: skip
+
+
+def _least(values: Array) -> Array:
+    """Least of several trains, those that never did it left out; 0 where none did. [SI]"""
+    least = np.where(values > 0.0, values, np.inf).min(axis=1)
+    return np.where(np.isfinite(least), least, 0.0)
 
 
 def _of_rows(values: Array | None, rows: NDArray[np.int64]) -> Array | None:

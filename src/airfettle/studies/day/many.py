@@ -114,8 +114,8 @@ def run_many(
             if progress:
                 progress(len(done), len(paths))
             if finished and len(done) - kept >= AT_ONCE:
-                finished(tally_of(done[kept:], start=start, length=length, wanted=len(paths)))
-                kept = len(done)
+                some, kept = done[kept:], len(done)
+                finished(tally_of(some, start=start, length=length, wanted=len(paths)))
     except KeyboardInterrupt:
         if not done:
             raise
