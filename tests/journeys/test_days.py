@@ -331,3 +331,14 @@ def test_a_danger_is_said_and_ends_with_1(command, capsys, tmp_path):
     file.write_text(danger, encoding="utf-8")
     assert run([command, str(file), "--paths", "1"]) == 1
     assert "DANGER" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", ["day", "resize"])
+def test_a_chart_is_written(command, tmp_path, capsys):
+    file = tmp_path / f"{command}.svg"
+    more = ["--paths", "2", "--weeks", "1"] if command == "resize" else ["--paths", "2"]
+    assert run([command, str(CANOE), *more, "--chart", str(file)]) in (0, 1)
+    assert file.read_text(encoding="utf-8").startswith("<svg")
+    assert f"Wrote {file}" in capsys.readouterr().err
+    assert run([command, str(CANOE), "--chart", str(tmp_path / "chart.pdf")]) == 2
+    assert ".svg" in capsys.readouterr().err

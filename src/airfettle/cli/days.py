@@ -20,7 +20,7 @@ MOST_WEEKS = 52
 
 
 def day(
-    file: str, *, on: str = "", paths: int = 64, seed: int = 1, trace: str = "", json: Flag = False
+    file: str, *, on: str = "", paths: int = 64, seed: int = 1, trace: str = "", chart: str = "", json: Flag = False
 ) -> int:  # fmt: skip
     """Run a plant through a day of its tools: is the pressure enough, and what does the day take.
 
@@ -37,19 +37,26 @@ def day(
     trace
         Also write every step of one chance, of the plant at likely values, into this CSV file. A trace that is there
         is written anew; any other file is left alone.
+    chart
+        Also draw that one chance into this file, such as --chart day.svg.
     json
         Print JSON instead of the report.
     """
+    from airfettle.app.chart import chart_place, write_day_chart
     from airfettle.app.day import day_file
     from airfettle.app.judge import judge_file
     from airfettle.report.day_json import day_json
     from airfettle.report.day_table import day_table
 
     place = _trace_place(trace)
+    if chart:
+        chart_place(chart)
     run = _computed(day_file(file, on=on, paths=paths, seed=seed), file)
     judged = judge_file(file)
     if place is not None:
         _write_trace(run, place)
+    if chart:
+        sys.stderr.write(f"Wrote {write_day_chart(run, chart)}.\n")
     show(json, data=lambda: day_json(run), table=lambda width: day_table(run, width=width))
     return warned(judged, quiet=json)
 
@@ -129,7 +136,9 @@ def _go_on(place: Path | None) -> str:
     return "With --keep years.npz finished years are kept, and the same command goes on from there."
 
 
-def resize(file: str, *, paths: int = 32, weeks: int = 2, seed: int = 1, json: Flag = False) -> int:
+def resize(
+    file: str, *, paths: int = 32, weeks: int = 2, seed: int = 1, chart: str = "", json: Flag = False
+) -> int:  # fmt: skip
     """Say whether a bigger receiver would cure a shortage of air, or only more air.
 
     Parameters
@@ -142,9 +151,12 @@ def resize(file: str, *, paths: int = 32, weeks: int = 2, seed: int = 1, json: F
         Weeks that each chance lasts.
     seed
         Seed of the chance; the same seed gives the same numbers.
+    chart
+        Also draw both curves into this file, such as --chart sizes.svg.
     json
         Print JSON instead of the tables.
     """
+    from airfettle.app.chart import chart_place, write_resize_chart
     from airfettle.app.day import resize_file
     from airfettle.app.judge import judge_file
     from airfettle.app.window import windows_of
@@ -153,6 +165,8 @@ def resize(file: str, *, paths: int = 32, weeks: int = 2, seed: int = 1, json: F
     from airfettle.report.resize_table import resize_table
     from airfettle.report.resize_words import computed, speeds_of
 
+    if chart:
+        chart_place(chart)
     if not 1 <= weeks <= MOST_WEEKS:
         raise BadRequest(read=f"{weeks} weeks", where="--weeks", wanted=f"1 to {MOST_WEEKS}")
     with progress_bar("sizes and speeds") as tick:
@@ -163,6 +177,8 @@ def resize(file: str, *, paths: int = 32, weeks: int = 2, seed: int = 1, json: F
             read="a plant whose receiver is emptied too fast to be followed", where=file,
             wanted="uses, leaks and a receiver that fit each other: look at their air, and at the receiver's volume",
         )  # fmt: skip
+    if chart:
+        sys.stderr.write(f"Wrote {write_resize_chart(found, chart, draw=loaded.draw)}.\n")
     judged = judge_file(file)
     speeds = speeds_of(windows_of(judged.loaded))
     show(
