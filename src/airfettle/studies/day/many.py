@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+import warnings
+from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -107,9 +108,9 @@ def run_many(
     whatever is asked for there, a dask cluster for one.
     """
     done: list[tuple[int, Books]] = []
-    kept = 0
+    kept, stream = 0, _in_parallel(prepared, paths, seed=seed, start=start, length=length)
     try:
-        for number, books in _in_parallel(prepared, paths, seed=seed, start=start, length=length):
+        for number, books in stream:
             done.append((number, books))
             if progress:
                 progress(len(done), len(paths))
@@ -117,6 +118,9 @@ def run_many(
                 some, kept = done[kept:], len(done)
                 finished(tally_of(some, start=start, length=length, wanted=len(paths)))
     except KeyboardInterrupt:
+        with warnings.catch_warnings():  # paths that were under way are meant to be dropped
+            warnings.filterwarnings("ignore", message=".*have been cancelled")
+            stream.close()
         if not done:
             raise
     if finished and len(done) > kept:
@@ -130,7 +134,7 @@ AT_ONCE = 8
 
 def _in_parallel(
     prepared: Prepared, paths: Sequence[int], *, seed: int, start: float, length: float
-) -> Iterator[tuple[int, Books]]:
+) -> Generator[tuple[int, Books]]:
     from joblib import Parallel, delayed  # a third of a second, which only a run should pay
 
     rows = prepared.draw.rows
