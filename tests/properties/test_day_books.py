@@ -1,6 +1,7 @@
 """A day's books: air, water and heat close, times and counts fit each other, and the control keeps its word."""
 
 from functools import cache
+from pathlib import Path
 
 import day_plants
 import numpy as np
@@ -8,6 +9,7 @@ import pytest
 from day_plants import PRESET, PRESSURE, SHOP, STEPS, TEXTS, USES
 
 from airfettle.air.constants import R_DRY_AIR
+from airfettle.store.plant_file import read_plant
 from airfettle.studies.day.machine import (
     AIR_IN,
     AIR_OUT,
@@ -51,6 +53,9 @@ from airfettle.studies.day.machine import (
     WORST_STARTS,
 )
 from airfettle.studies.day.many import run_many
+from airfettle.studies.day.prepared import YEAR, prepare_plant
+from airfettle.studies.day.run import run_path
+from airfettle.studies.draw import draw
 
 DAY, HOUR = 86_400.0, 3600.0
 PLANTS = tuple(TEXTS)
@@ -324,3 +329,15 @@ def test_pressure_stays_between_what_the_control_asks_for(which):
     assert np.max(trace[:, PRESSURE_COLUMN]) <= np.max(settings.cut_out) + 1.0
     loaded = np.isin(states_of(trace, 0), (1, 2))
     assert np.all(trace[~loaded & (states_of(trace, 0) == 3), PRESSURE_COLUMN] >= settings.cut_in[0] - 1.0)
+
+
+@pytest.mark.parametrize("path", [1, 2, 3])
+def test_a_year_under_speed_control_comes_to_its_end(path, tmp_path):
+    """At an edge of its branches a control may be sent to and fro at one moment; time must go on."""
+    text = (Path(__file__).parents[2] / "examples/canoe_works.toml").read_text(encoding="utf-8")
+    file = tmp_path / "canoe_works.toml"
+    file.write_text(text.replace("[control]", '[control]\nspeed_by = "pressure"'), encoding="utf-8")
+    plant = prepare_plant(draw(read_plant(file), rows=8))
+    totals = run_path(plant.one(0), path=path, seed=1, length=YEAR).books.totals
+    assert np.all(np.isfinite(totals))
+    assert 2_000.0 < totals[ENERGY] / 3.6e6 < 8_000.0

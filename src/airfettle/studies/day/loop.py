@@ -65,6 +65,8 @@ Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
 DONE, STUCK = 0, 1
+AT_ONE_MOMENT, NUDGE = 20, 0.01
+"""Events at one moment after which time is nudged on [-], and by how much [s]."""
 
 
 def run_days(
@@ -116,12 +118,27 @@ def run_days(
         if t >= tools.end - 1e-9:
             break
         until = next_event(t, times, place, drain, machine, settings, tools, now)
+        if idle_events > AT_ONE_MOMENT:
+            t, by_pressure = nudged(fits, t, until, machine, settings, tools, now, books), False
+            continue
         t, by_pressure = to_event(fits, t, until, machine, settings, tools, now, books, trace)
     for i in range(tools.many):
         now.short[i] = 0
     shortage(t, short_since, tools_then, tools, now, books, shortages)
     end(machine, now, books)
     return DONE
+
+
+def nudged(
+    fits: Array, t: float, until: float, machine: Machine, settings: Settings, tools: Tools, now: Condition,
+    books: Books,
+) -> float:  # fmt: skip
+    """Go on for a moment without looking for crossings, where branches change to and fro at one; return when it is."""
+    take = min(NUDGE, until - t)
+    prepare(fits, take, machine, settings, now)
+    step(now.air, take, machine, settings, now)
+    settle(t, take, machine, settings, tools, now, books)
+    return t + take
 
 
 def begin(machine: Machine, now: Condition, books: Books, pressure: float) -> None:
