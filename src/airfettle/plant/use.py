@@ -92,9 +92,9 @@ class Use(Part[Q], Generic[Q]):
     regulated: Literal["yes", "no"] = choice(
         "does a regulator hold its pressure; without one its air rises with the pressure", default="yes"
     )
-    lost_on_the_way: Q = quantity(
+    lost_on_the_way: Q | None = quantity(
         "pressure_difference",
-        "pressure lost from receiver to tool while it runs: pipe, filters, coupler, hose",
+        "pressure lost from receiver to tool while it runs: pipe, coupler, hose; not where drops tell it",
         default="2..8 psi",
         example_us="5 psi",
         example_si="0.4 bar",
@@ -141,14 +141,22 @@ class Use(Part[Q], Generic[Q]):
     needs: AirQuality = choice(
         "what its air has to be good enough for; unknown takes what its kind of tool needs", default="unknown"
     )
+    hangs: bool = choice("whether it hangs on a drop of the shop's pipe; follows from the drops", default=False)
 
     def assumed_text(self, name: str) -> str | None:
-        """Return what is assumed for an entry; nothing of a nozzle that is not there, or of scatter not log-normal."""
+        """Return what is assumed for an entry; nothing of what is not there or follows from elsewhere."""
         if name == "discharge_coefficient" and not self.is_told("nozzle"):
+            return None
+        if name == "lost_on_the_way" and self.hangs:
             return None
         if name == "variation" and (self.spread != "log-normal" or not self.is_told("on")):
             return None
         return super().assumed_text(name)
+
+    @property
+    def called(self) -> str:
+        """Its name, or its kind where it has none."""
+        return self.name or self.tool
 
     @property
     def hours(self) -> Hours:

@@ -112,6 +112,17 @@ class Plant(Model[Q], Generic[Q]):
             return data
         return data | {key: [data[key]] for key in SEVERAL if isinstance(data.get(key), (dict, str))}
 
+    @model_validator(mode="before")
+    @classmethod
+    def _hung(cls, data: Any) -> Any:
+        """Mark the uses that hang on drops of the shop's pipe, whose loss on the way follows from there."""
+        pipe, uses = (data.get(key) for key in ("shop_pipe", "use")) if isinstance(data, dict) else (None, None)
+        drops = pipe.get("drops") if isinstance(pipe, dict) else None
+        uses = [uses] if isinstance(uses, dict) else uses
+        if not (isinstance(drops, list) and isinstance(uses, list)):
+            return data
+        return data | {"use": [use | {"hangs": True} if isinstance(use, dict) else use for use in uses]}
+
     @model_validator(mode="after")
     def _check(self) -> Plant[Q]:
         beside = [key for key in TRAIN_SECTIONS if key != "supply" and getattr(self, key) is not None]
@@ -133,7 +144,41 @@ class Plant(Model[Q], Generic[Q]):
         for section, lower, upper in IN_ORDER:
             _check_order(self, section, lower, upper)
         self._check_air_path()
+        if self.shop_pipe is not None and self.shop_pipe.piped:
+            self._check_drops(self.shop_pipe)
         return self
+
+    def _check_drops(self, pipe: ShopPipe[Q]) -> None:
+        """Refuse tools that hang nowhere, and drops that name what is not there."""
+        uses = {use.called: use for use in self.use if not use.absent}
+        filters = [part.name for part in self.filter if not part.absent]
+        for key, parts, entry in (("drops", pipe.drops, "tools"), ("drops", pipe.drops, "through"),
+                                  ("runs", pipe.runs, "through")):  # fmt: skip
+            there = list(uses) if entry == "tools" else filters
+            what = "[[use]]" if entry == "tools" else "[[filter]]"
+            for at, part in enumerate(parts):
+                for name in getattr(part, entry):
+                    if name not in there:
+                        problem: AirfettleError = UnknownChoice(
+                            read=f"{part.name!r} names {name!r}", wanted=f"the name of a {what} of this file"
+                            + (f": {', '.join(there)}" if there else ", of which there is none yet"),
+                            instead="".join(get_close_matches(name, there, n=1)),
+                        )  # fmt: skip
+                        raise for_loader(problem, "shop_pipe", key, at, entry)
+        hung = {name for drop in pipe.drops if not drop.absent for name in drop.tools}
+        for place, use in enumerate(self.use):
+            if not use.absent and use.called not in hung:
+                problem = EntriesDisagree(
+                    read=f"the tool {use.called!r} on no drop of the shop's pipe",
+                    wanted="its name among the tools of a drop, or no drops at all",
+                )
+                raise for_loader(problem, "use", place)
+            if not use.absent and use.is_told("lost_on_the_way"):
+                problem = EntriesDisagree(
+                    read=f"lost_on_the_way for {use.called!r}, which hangs on a drop",
+                    wanted="what is lost follows from the pipe, coupler and hose: take this entry out",
+                )
+                raise for_loader(problem, "use", place, "lost_on_the_way")
 
     def _check_names(self, key: str) -> None:
         """Refuse several parts of a sort without a name of its own each."""
@@ -177,13 +222,23 @@ class Plant(Model[Q], Generic[Q]):
         return (Train[Q].model_construct(name="", **{key: getattr(self, key) for key in TRAIN_SECTIONS}),)
 
     def stations(self) -> tuple[str, ...]:
-        """Names of the parts that air meets after the coolers, in the default order."""
+        """Names of the parts that air meets after the coolers, in the default order; none that stands in the pipe."""
         found: list[str] = []
+        elsewhere = self.in_the_pipe()
         for key in DEFAULT_AIR_PATH:
             parts = getattr(self, key)
-            there = [p for p in (parts if isinstance(parts, tuple) else (parts,)) if p is not None and not p.absent]
+            there = [p for p in (parts if isinstance(parts, tuple) else (parts,)) if p is not None and not p.absent
+                     and not (key == "filter" and p.name in elsewhere)]  # fmt: skip
             found += [f"{key}.{p.name}" if key in SEVERAL and p.name else key for p in there]
         return tuple(found)
+
+    def in_the_pipe(self) -> frozenset[str]:
+        """Names of the filters that stand in a run or drop of the shop's pipe."""
+        pipe = self.shop_pipe
+        if pipe is None or pipe.absent:
+            return frozenset()
+        several = (*(run.through for run in pipe.runs), *(drop.through for drop in pipe.drops))
+        return frozenset(name for through in several for name in through)
 
     def air_path(self) -> tuple[str, ...]:
         """Names of the parts that air meets after the coolers, in this plant's order."""

@@ -50,6 +50,10 @@ class Hours:
         """Return the share of the week that is open. [-]"""
         return sum(close - start for start, close in self.windows) / WEEK
 
+    def open_at(self, moment: float) -> bool:
+        """Return whether a moment of the week lies in them. [s from Monday 00:00]"""
+        return any(start <= moment < close for start, close in self.windows)
+
     def opened(self, start: float, *, length: float) -> NDArray[np.float64]:
         """Return the windows that lie in a stretch of time, cut at its ends.
 

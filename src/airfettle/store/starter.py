@@ -60,6 +60,20 @@ _STAGES = {
         '# rated = [{ air = "500 L/min", at = "8 bar", speed = "850 rpm", known = "maker" }]',
     ),
 }
+_PIPEWORK = {
+    "US": (
+        '# places = { A = "0, 0, 10 ft", B = "30, 0, 10 ft", C = "30, 20, 10 ft" }',
+        '# runs = ["receiver, 8 ft, A", "A, B, C, 50 ft, A"]',
+        '# drops = [{ at = "B", tool = "sander", hose = "3/8 in, 25 ft" }]',
+        '# leak_test = { start = "120 psi", end = "95 psi", time = "10 h" }',
+    ),
+    "SI": (
+        '# places = { A = "0, 0, 3 m", B = "9, 0, 3 m", C = "9, 6, 3 m" }',
+        '# runs = ["receiver, 2.5 m, A", "A, B, C, 15 m, A"]',
+        '# drops = [{ at = "B", tool = "sander", hose = "10 mm, 8 m" }]',
+        '# leak_test = { start = "8 bar", end = "6.5 bar", time = "10 h" }',
+    ),
+}
 COLUMN = 34
 """Where comments begin. [characters]"""
 _LEFT_OUT = {
@@ -76,6 +90,13 @@ _LEFT_OUT = {
     "rated",
     "price",
     "mass",
+    "hangs",
+    "places",
+    "air_from",
+    "drains",
+    "runs",
+    "drops",
+    "leak_test",
 }
 
 
@@ -133,6 +154,9 @@ def _section(section: str, model: type[Model[Any]], awake: bool, units: Units, e
             "# cylinders with the head off, by tape; a second stage only where there is one; what plate or maker claim:"
         ]
         common += _STAGES[units]
+    if section == "shop_pipe":
+        common += ["# where it runs, and which tool of [[use]] hangs on which drop; a ring ends where it began:"]
+        common += [*_PIPEWORK[units], '# drains = ["C"]']
     lines += common
     if grave or (asked_too and every_key):
         lines += ["# go and look, from where nothing can hurt you; unknown is an answer:", *grave]
