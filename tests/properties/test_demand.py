@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from airfettle.quantity.clock import WEEK, read_hours
-from airfettle.studies.day import compiled, demand
+from airfettle.studies import compiled
+from airfettle.studies.day import demand
 from airfettle.studies.day.demand import UseNumbers, script_for
 
 DAY = 86_400.0

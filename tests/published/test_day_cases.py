@@ -5,8 +5,8 @@ import pytest
 
 from airfettle.air.constants import CP_DRY_AIR, R_DRY_AIR
 from airfettle.air.nozzle import bleed_down_leak, decay_leak
+from airfettle.studies.compiled import jit
 from airfettle.studies.day import machine as records
-from airfettle.studies.day.compiled import jit
 from airfettle.studies.day.loop import DONE, run_days
 from airfettle.studies.day.machine import (
     BEGIN_ENERGY,
@@ -83,8 +83,9 @@ def drawing(*, flow=0.0, choked=0.0, steady=0.0, full_at=2e5, needs=1e3, length,
     codes = np.array([SWITCHED_ON, 0] if on else [0], np.int64)
     return Tools(
         many=1, regulated=np.array([flow]), choked=np.array([choked]), full_at=np.array([full_at]),
-        needs=np.array([needs]), line_drop=0.0, steady=steady, most=max(flow, 0.1), times=np.zeros(len(codes)),
-        codes=codes, on=np.ones(len(codes), np.int64), begin=0.0, end=length,
+        needs=np.array([needs]), piped=0, line_drop=0.0, steady=steady, most=max(flow, 0.1),
+        times=np.zeros(len(codes)), codes=codes, on=np.ones(len(codes), np.int64), which=np.zeros(len(codes), np.int64),
+        full_of=np.zeros((1, 1)), needs_of=np.zeros((1, 1)), begin=0.0, end=length,
     )  # fmt: skip
 
 
@@ -95,7 +96,7 @@ def run(plant, settings, tools, start, *, lines=0):
     record = packed(books)
     found = jit(run_days)(
         plant.coefficients, packed(plant), packed(settings), packed(tools), packed(condition), record, tools.times,
-        tools.codes, tools.on, books.shortages, books.trace, start,
+        tools.codes, tools.on, tools.which, tools.full_of, tools.needs_of, books.shortages, books.trace, start,
     )  # fmt: skip
     assert found == DONE
     books = books._replace(**{name: record[name][0] for name in record.dtype.names or ()})

@@ -11,15 +11,21 @@ import inspect
 from collections.abc import Callable, Iterator
 from functools import cache
 from types import FunctionType
-from typing import Any
+from typing import Any, cast
 
-OWN = __package__ or __name__
-"""Functions of this package are compiled with those that call them. [text]"""
+OWN = f"{__package__}."
+"""Functions of studies are compiled with those that call them. [text]"""
+
+
+def inlined(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Mark a small function to be written out where it is called: handing it arrays costs more than it does."""
+    function.inlined = True  # type: ignore[attr-defined]
+    return function
 
 
 @cache
 def jit(function: Callable[..., Any]) -> Callable[..., Any]:
-    """Return a function compiled, with the functions of this package that it calls; the same one each time.
+    """Return a function compiled, with the functions of studies that it calls; the same one each time.
 
     Compiled code is kept on disk beside the source, inside the environment, under a name that holds a digest of all
     source it comes from: another version never runs old code.
@@ -33,14 +39,15 @@ def jit(function: Callable[..., Any]) -> Callable[..., Any]:
     ready = FunctionType(function.__code__, names, function.__name__, function.__defaults__, function.__closure__)
     ready.__module__ = function.__module__
     ready.__qualname__ = f"{function.__qualname__}_{_digest(function)}"
+    how: Any = {"nogil": True, "error_model": "numpy", "inline": "always" if hasattr(function, "inlined") else "never"}
     try:
-        return numba.njit(cache=True, nogil=True, error_model="numpy")(ready)
+        return cast(Callable[..., Any], numba.njit(cache=True, **how)(ready))
     except RuntimeError:  # no folder to keep compiled code in
-        return numba.njit(nogil=True, error_model="numpy")(ready)
+        return cast(Callable[..., Any], numba.njit(**how)(ready))
 
 
 def _helpers(function: FunctionType) -> Iterator[tuple[str, FunctionType]]:
-    """Functions of this package that a function calls, by the name it knows them under."""
+    """Functions of studies that a function calls, by the name it knows them under."""
     for name in function.__code__.co_names:
         helper = function.__globals__.get(name)
         if isinstance(helper, FunctionType) and helper.__module__.startswith(OWN) and helper is not function:

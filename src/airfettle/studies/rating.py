@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ from airfettle.studies.instant.whole import instant
 from airfettle.studies.joining import path_answers, together, train_answers
 from airfettle.studies.meaning import Meaning, meanings
 from airfettle.studies.notices import flat, notices_at, stalled
+from airfettle.studies.pipework.at_tools import tool_pressure
 
 Array = NDArray[np.float64]
 
@@ -134,7 +135,8 @@ def rate(
     for start in range(0, len(chosen), SPEEDS_AT_ONCE):
         some = chosen[start : start + SPEEDS_AT_ONCE]
         state = instant(numbers, frequency=np.array(some)[None, :, None], receiver_pressure=pressure)
-        points += _points(state, draw, some, gauges)
+        path = replace(state.path, tool_pressure=tool_pressure(draw, numbers, receiver_pressure=pressure))
+        points += _points(replace(state, path=path), draw, some, gauges)
         if progress:
             progress(len(points), len(chosen) * len(gauges))
     return Rating(draw, numbers, tuple(points))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -14,6 +14,7 @@ from airfettle.studies.instant.state import Instant
 from airfettle.studies.instant.whole import instant
 from airfettle.studies.limits.margins import scope
 from airfettle.studies.notices import stalled
+from airfettle.studies.pipework.at_tools import tool_pressure
 
 Array = NDArray[np.float64]
 
@@ -70,6 +71,8 @@ def there(draw: Draw, *, numbers: PlantNumbers, at: Whereabouts) -> There:
     if at.end is not None:
         pressure = np.asarray((numbers.cut_in, numbers.cut_out)[at.end]).reshape(-1, 1, 1)
     state = instant(numbers, frequency=np.array(at.frequencies)[None, :, None], receiver_pressure=pressure)
+    at_tool = tool_pressure(draw, numbers, receiver_pressure=pressure)
+    state = replace(state, path=replace(state.path, tool_pressure=at_tool))
     trains = []
     for place in range(len(state.trains)):
         known = scope(draw, numbers, state, place=place) | _there_of(state.trains[place])

@@ -158,9 +158,11 @@ def _tool_bars(
     need: list[tuple[float, float, float]] = []
     since = path.start
     since_of = np.full(many, path.start)
-    for time, code, on in [*zip(told.times, told.codes, told.on, strict=True), (path.start + path.length, -1, 0)]:
+    running = 0
+    script = zip(told.times, told.codes, told.on, told.which, strict=True)
+    for time, code, on, after in [*script, (path.start + path.length, -1, 0, 0)]:
         if time > since:
-            level = _needed(path, active)
+            level = _needed(path, active, running)
             begin, end = (since - midnight) / HOUR, (time - midnight) / HOUR
             if level is not None:
                 if need and need[-1][1] == begin and need[-1][2] == level - barometer:
@@ -172,14 +174,17 @@ def _tool_bars(
                 bars[i].append(Bar((since_of[i] - midnight) / HOUR, (time - midnight) / HOUR, int(active[i])))
             active[i] += on
             since_of[i] = time
+        running = int(after)
     return tuple(tuple(lane) for lane in bars), tuple(need)
 
 
-def _needed(path: Path, active: NDArray[np.int64]) -> float | None:
+def _needed(path: Path, active: NDArray[np.int64], running: int) -> float | None:
     """Receiver pressure at which the most demanding of the running tools works well, absolute. [Pa]"""
     if not active.any():
         return None
     t = path.tools
+    if t.piped:
+        return float(np.max(np.where(active > 0, t.needs_of[running], 0.0)))
     total = float(np.sum(active * (t.regulated[: t.many] + t.choked[: t.many] * t.full_at[: t.many])))
     return at_receiver(float(np.max(np.where(active > 0, t.needs[: t.many], 0.0))), total, t.line_drop)
 

@@ -220,8 +220,11 @@ def set_speed(machine: Machine, settings: Settings, now: Condition, on_branch: b
     now.switches[PART] = settings.quiet if quiet else settings.full
 
 
-def demand(machine: Machine, tools: Tools, now: Condition) -> None:
-    """Work out what the running tools draw, and at which receiver pressures that changes."""
+def demand(tools: Tools, now: Condition, full_of: Array, needs_of: Array, running: int) -> None:
+    """Work out what the running tools draw, and at which receiver pressures that changes.
+
+    ``running`` is the set of tools that runs, a line of the tables of a shop whose pipe is told.
+    """
     total, p = 0.0, now.air[0]
     for i in range(tools.many):
         total += now.active[i] * (tools.regulated[i] + tools.choked[i] * tools.full_at[i])
@@ -233,8 +236,11 @@ def demand(machine: Machine, tools: Tools, now: Condition) -> None:
             now.throttled[i] = 0
             continue
         before_full, before_needs = now.full_at[i], now.needs[i]
-        now.full_at[i] = at_receiver(tools.full_at[i], total, tools.line_drop)
-        now.needs[i] = at_receiver(tools.needs[i], total, tools.line_drop)
+        if tools.piped == 1:
+            now.full_at[i], now.needs[i] = full_of[running, i], needs_of[running, i]
+        else:
+            now.full_at[i] = at_receiver(tools.full_at[i], total, tools.line_drop)
+            now.needs[i] = at_receiver(tools.needs[i], total, tools.line_drop)
         if now.full_at[i] != before_full or abs(p - now.full_at[i]) > TOUCH:
             now.throttled[i] = 1 if p < now.full_at[i] else 0
         if now.needs[i] != before_needs or abs(p - now.needs[i]) > TOUCH:

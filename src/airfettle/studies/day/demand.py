@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from airfettle.parts.tool import nozzle_air
 from airfettle.plant.use import Use
 from airfettle.quantity.clock import Hours
-from airfettle.studies.day.compiled import jit
+from airfettle.studies.compiled import jit
 from airfettle.studies.draw import Draw
 
 Array = NDArray[np.float64]
@@ -152,7 +152,8 @@ def _numbers(use: Use[Array], *, path: str, draw: Draw) -> UseNumbers:
     return UseNumbers(
         name=use.name or use.tool, path=path, flow=rows(flow), law="regulated" if use.regulated == "yes" else "choked",
         conductance=rows(flow / full), full_pressure=rows(full), needed_pressure=rows(needed),
-        lost_on_the_way=rows(use.lost_on_the_way), count=use.count, hours=use.hours,
+        lost_on_the_way=np.zeros(draw.rows) if use.lost_on_the_way is None else rows(use.lost_on_the_way),
+        count=use.count, hours=use.hours,
         on=None if use.on is None else rows(use.on), off=None if use.off is None else rows(use.off),
         spread=use.spread, variation=np.zeros(draw.rows) if use.variation is None else rows(use.variation),
         people=tuple(dict.fromkeys(use.people)), attended=use.attended == "yes",

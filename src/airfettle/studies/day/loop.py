@@ -71,7 +71,8 @@ AT_ONE_MOMENT, NUDGE = 20, 0.01
 
 def run_days(
     fits: Array, machines: Any, settings_of: Any, tools_of: Any, conditions: Any, books_of: Any, times: Array,
-    codes: Whole, on: Whole, shortages: Array, trace: Array, start_pressure: float,
+    codes: Whole, on: Whole, which: Whole, full_of: Array, needs_of: Array, shortages: Array, trace: Array,
+    start_pressure: float,
 ) -> int:  # fmt: skip
     """Run a plant through its script.
 
@@ -81,8 +82,10 @@ def run_days(
         Coefficients of one row of a plant. [SI]
     machines, settings_of, tools_of, conditions, books_of : recarray
         One record each, from ``machine.packed``; the last two are changed in place. [SI]
-    times, codes, on : ndarray
+    times, codes, on, which : ndarray
         The script. [s]
+    full_of, needs_of : ndarray
+        Receiver pressures for sets of tools, see ``Tools``. [Pa]
     shortages, trace : ndarray
         Filled in place, see ``Books``; of no length for none. [SI]
     start_pressure : float
@@ -113,7 +116,7 @@ def run_days(
         if idle_events > 1000:
             return STUCK
         decide(fits, t, by_pressure, machine, settings, now, books)
-        demand(machine, tools, now)
+        demand(tools, now, full_of, needs_of, which[place - 1] if place > 0 else 0)
         short_since, tools_then = shortage(t, short_since, tools_then, tools, now, books, shortages)
         if t >= tools.end - 1e-9:
             break

@@ -144,6 +144,9 @@ class Tools(NamedTuple):
         Flow per absolute pressure of each tool without a regulator; 0 for the others. [kg/(s Pa)]
     full_at, needs : ndarray
         Inlet pressure of full flow, and of good work, with what is lost on the way, absolute. [Pa]
+    piped : int
+        1 where the shop's pipe is told: receiver pressures of full flow and good work then stand in ``full_of`` and
+        ``needs_of`` for every set of tools that runs. [-]
     line_drop : float
         Drop of filters and dryer times pressure over flow squared. [Pa2 s2/kg2]
     steady : float
@@ -153,6 +156,10 @@ class Tools(NamedTuple):
     times, codes, on : ndarray
         The script: when [s], which tool (one past the last: the plant switched on; two past: quiet hours), 1 for one
         more or on, -1 for one fewer or off.
+    which : ndarray
+        Set of tools that runs after each line of the script, a line of the next two; the first set is none. [-]
+    full_of, needs_of : ndarray
+        Absolute receiver pressures of full flow and good work, shape (sets, tools). [Pa]
     begin, end : float
         [s from Monday 00:00]
     """
@@ -162,12 +169,16 @@ class Tools(NamedTuple):
     choked: Array
     full_at: Array
     needs: Array
+    piped: int
     line_drop: float
     steady: float
     most: float
     times: Array
     codes: Whole
     on: Whole
+    which: Whole
+    full_of: Array
+    needs_of: Array
     begin: float
     end: float
 
@@ -331,8 +342,8 @@ _SHAPES: dict[str, tuple[int, ...]] = {
 }  # fmt: skip
 """Shapes of what is an array; all else is one number."""
 _WHOLE = {
-    "scheme", "full", "quiet", "trains", "parts", "frequency_nodes", "many", "states", "counts", "active", "short",
-    "throttled", "switches", "read_mode", "read_zone", "read_part", "dries",
+    "scheme", "full", "quiet", "trains", "parts", "frequency_nodes", "many", "piped", "states", "counts", "active",
+    "short", "throttled", "switches", "read_mode", "read_zone", "read_part", "dries",
 }  # fmt: skip
 
 
@@ -341,7 +352,7 @@ def _dtype(kind: type[Machine] | type[Settings] | type[Tools] | type[Condition] 
     return np.dtype([f for f in fields if f[0] not in _APART], align=True)
 
 
-_APART = {"coefficients", "times", "codes", "on", "shortages", "trace"}
+_APART = {"coefficients", "times", "codes", "on", "which", "full_of", "needs_of", "shortages", "trace"}
 """What changes its size from plant to plant or run to run, and is handed over by itself."""
 
 

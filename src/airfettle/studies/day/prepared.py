@@ -36,6 +36,10 @@ from airfettle.studies.draw import Draw
 from airfettle.studies.instant.drying import dryer_purge
 from airfettle.studies.instant.path import SURFACE, line_drop, receiver_conductance
 from airfettle.studies.instant.whole import instant
+from airfettle.studies.pipework.leak import pipe_leak
+from airfettle.studies.pipework.needs import receiver_needs
+from airfettle.studies.pipework.network import Network, has_network, network_of
+from airfettle.studies.pipework.running import worst_first
 from airfettle.studies.rating import default_frequencies
 
 Array = NDArray[np.float64]
@@ -75,6 +79,8 @@ class Prepared:
         Slow numbers and settings by name, shape (draw,) or (draw, train). [SI]
     hours, quiet_hours : Hours or None
         When it is switched on, and must be quiet; None for always, and never.
+    network, order : Network or None, ndarray of int or None
+        The shop's pipe where it is told, and the places for tools on it, the worst off first. [SI]
     """
 
     draw: Draw
@@ -88,6 +94,8 @@ class Prepared:
     rows: dict[str, Array]
     hours: Hours | None
     quiet_hours: Hours | None
+    network: Network | None = None
+    order: NDArray[np.int64] | None = None
 
     def one(self, row: int) -> OneRow:
         """Return one row by itself: all that a run needs, and little enough to send to another machine. [SI]"""
@@ -96,6 +104,7 @@ class Prepared:
         return OneRow(
             row, self._machine(row, r), self._settings(r), uses, float(r["line_drop"]), float(r["steady"]),
             float(r["purge_share"]), self.hours, self.quiet_hours,
+            None if self.network is None else self.network.only(row), self.order,
         )  # fmt: skip
 
     def _machine(self, row: int, r: dict[str, Array]) -> Machine:
@@ -153,6 +162,8 @@ class OneRow:
         See ``machine.Tools``; air spent by a dryer for each unit drawn. [Pa2 s2/kg2] [kg/(s Pa)] [-]
     hours, quiet_hours : Hours or None
         [s]
+    network, order : Network or None, ndarray of int or None
+        As in ``Prepared``, of this row alone. [SI]
     """
 
     row: int
@@ -164,6 +175,8 @@ class OneRow:
     purge_share: float
     hours: Hours | None
     quiet_hours: Hours | None
+    network: Network | None = None
+    order: NDArray[np.int64] | None = None
 
     def tools(self, *, start: float, length: float, seed: int, path: int) -> Tools:
         """Return what draws air in a stretch of time, by one chance. [SI]"""
@@ -199,13 +212,48 @@ class OneRow:
         ]).reshape(-1, 4)  # fmt: skip
         counts = np.array([use.count for use in self.uses], dtype=np.float64)
         regulated, choked, full_at, needs = (np.ascontiguousarray(column) for column in fields.T)
+        which, sets = _sets(codes, on, [use.count for use in self.uses])
+        full_of = needs_of = np.zeros((1, len(self.uses)))
+        if self.network is not None and self.order is not None:
+            alone = np.eye(len(self.uses), dtype=np.int64)
+            found = receiver_needs(self.network, order=self.order, counts=np.concatenate([sets, alone]))
+            full_of, needs_of = found.full[: len(sets)], found.needed[: len(sets)]
+            choked = np.array([
+                more * use.flow[0] / found.full[len(sets) + i, i] if use.law != "regulated" else 0.0
+                for i, use in enumerate(self.uses)
+            ])  # fmt: skip
         top = float(np.max(self.settings.cut_out))
         most = float(np.sum(counts * (regulated + choked * top))) + self.steady * top
         return Tools(
             many=len(self.uses), regulated=regulated, choked=choked, full_at=full_at, needs=needs,
-            line_drop=self.line_drop, steady=self.steady, most=most, times=times, codes=codes, on=on,
-            begin=start, end=start + length,
+            piped=int(self.network is not None), line_drop=self.line_drop, steady=self.steady, most=most, times=times,
+            codes=codes, on=on, which=which, full_of=np.ascontiguousarray(full_of),
+            needs_of=np.ascontiguousarray(needs_of), begin=start, end=start + length,
         )  # fmt: skip
+
+
+def _sets(
+    codes: NDArray[np.int64], on: NDArray[np.int64], counts: list[int]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the set of tools that runs after each line of a script, by its place, and how many of each use are in it.
+
+    A set is kept as one whole number, in which each use has as many values as it has copies, and one more.
+    """
+    if not counts:
+        return np.zeros(len(codes), dtype=np.int64), np.zeros((1, 0), dtype=np.int64)
+    bases = np.concatenate([[1.0], np.cumprod([count + 1.0 for count in counts])])
+    if bases[-1] >= 2.0**62:  # too many to number: each line a set of its own
+        steps = np.zeros((len(codes), len(counts)), dtype=np.int64)
+        tools = codes < len(counts)
+        steps[np.flatnonzero(tools), codes[tools]] = on[tools]
+        every = np.concatenate([np.zeros((1, len(counts)), np.int64), np.cumsum(steps, axis=0)])
+        unique, place = np.unique(every, axis=0, return_inverse=True)
+        return np.ravel(place)[1:].astype(np.int64), unique
+    weights = np.append(bases[:-1].astype(np.int64), [0, 0])
+    sums = np.concatenate([[0], np.cumsum(weights[codes] * on)]).astype(np.int64)
+    unique, place = np.unique(sums, return_inverse=True)
+    sets = np.stack([unique // int(b) % (count + 1) for b, count in zip(bases, counts, strict=False)], axis=1)
+    return np.ravel(place)[1:].astype(np.int64), sets.astype(np.int64)
 
 
 def _plain(value: Any) -> Any:
@@ -264,7 +312,20 @@ def prepare_plant(
         draw, numbers, fits, uses, ranges, scheme, top, quiet, rows,
         None if control.hours == "always" else read_hours(control.hours, where="control.hours"),
         None if control.quiet_hours == "never" else read_hours(control.quiet_hours, where="control.quiet_hours"),
+        *_pipe(draw, numbers, before),
     )  # fmt: skip
+
+
+def _pipe(
+    draw: Draw, numbers: PlantNumbers, before: Prepared | None
+) -> tuple[Network | None, NDArray[np.int64] | None]:
+    """Return the shop's pipe, where it is told, and its places for tools by what is left over their needs."""
+    if not has_network(draw.plant):
+        return None, None
+    if before is not None:
+        return before.network, before.order
+    network = network_of(draw, numbers)
+    return network, worst_first(network)
 
 
 def with_volume(prepared: Prepared, share: float) -> Prepared:
@@ -377,8 +438,7 @@ def _control(control: Control[Array], trains: int, row: Any, each: Any) -> dict[
 
 def _leaks(draw: Draw, numbers: PlantNumbers, row: Any) -> dict[str, Array]:
     """Leaks as a hole, purge of a dryer behind the receiver, and the drop of what stands there."""
-    cut_out, pipe = row(numbers.cut_out), draw.plant.shop_pipe
-    leak = row(pipe.leak) if pipe is not None and not pipe.absent and pipe.leak is not None else row(0.0)
+    cut_out, leak = row(numbers.cut_out), row(pipe_leak(draw, numbers))
     steady, share = leak / (0.5 * (row(numbers.cut_in) + cut_out)), row(0.0)
     for station in (*numbers.receivers, *numbers.after):
         if isinstance(station.part, Dryer):

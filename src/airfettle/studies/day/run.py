@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airfettle.errors import BadRequest
-from airfettle.studies.day.compiled import jit
+from airfettle.studies.compiled import jit
 from airfettle.studies.day.loop import DONE, run_days
 from airfettle.studies.day.machine import SHORTAGES, TRACE_ROWS, Books, Tools, empty_books, fresh, packed
 from airfettle.studies.day.prepared import DAY, OneRow
@@ -88,7 +88,8 @@ def run_path(
         record = packed(books)
         found = loop(
             machine.coefficients, packed(machine), packed(settings), packed(tools), packed(fresh(machine)), record,
-            tools.times, tools.codes, tools.on, books.shortages, books.trace, begin,
+            tools.times, tools.codes, tools.on, tools.which, tools.full_of, tools.needs_of, books.shortages,
+            books.trace, begin,
         )  # fmt: skip
         if found != DONE:
             raise BadRequest(

@@ -209,6 +209,9 @@ class PathState:
     line_pressure: Array = answer("pressure after filters and dryer", "pressure", "p_l",
                                   equation="line_absolute_pressure - barometer",
                                   note="with all the air it delivers drawn off")  # fmt: skip
+    tool_pressure: Array | None = answer("pressure at the tool worst off", "pressure", "p_t",
+                                         sources=("airfettle-pipes",), solved="the flows in the shop's pipe",
+                                         note="all that can run at once running, receiver as above")  # fmt: skip
     line_absolute_pressure: Array = value("pressure after filters and dryer, absolute", "absolute_pressure", "p_l",
                                           solved="receiver pressure less the drop of each part",
                                           sources=("practice",))  # fmt: skip
