@@ -19,6 +19,8 @@ from airfettle.studies.evidence.conditioning import Belief
 from airfettle.studies.evidence.contradictions import Contradiction
 from airfettle.studies.limits.declared import limit_named
 from airfettle.studies.limits.margins import margins
+from airfettle.studies.pipework.network import has_network
+from airfettle.studies.pipework.shop import ShopRun, shop_run
 from airfettle.studies.reach import Reach
 from airfettle.studies.shares import Ranks, shares_by, spread_entries
 
@@ -163,6 +165,11 @@ class Case:
         """Every margin of every train at every reachable point."""
         r = self.reach
         return tuple(margins(r.draw, r.numbers, r.state, place=place) for place in self.trains())
+
+    @cached_property
+    def pipes(self) -> ShopRun | None:
+        """The shop's pipe at cut-in, all running that can at once; None where no drops with tools are told."""
+        return shop_run(self.reach.draw) if has_network(self.plant) else None
 
     # Verdicts.
 

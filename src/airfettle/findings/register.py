@@ -9,6 +9,8 @@ from airfettle.findings import (
     hot_line,
     motor_load,
     owners_numbers,
+    pipe_water,
+    pipework,
     pressure_boundary,
     pumps_in_use,
     relief_valves,
@@ -25,8 +27,8 @@ from airfettle.findings.rule import RULES
 
 GROUPS = (
     pressure_boundary, relief_valves, hot_line, vessel_law, drive_train, starting, motor_load, belt_drive,
-    electrical, volts, wires, control, air_quality, treatment, shop_pipe, owners_numbers, statements,
-    pumps_in_use, through_the_day,
+    electrical, volts, wires, control, air_quality, treatment, shop_pipe, pipe_water, pipework, owners_numbers,
+    statements, pumps_in_use, through_the_day,
 )  # fmt: skip
 """Modules of rules."""
 

@@ -1,18 +1,20 @@
-"""Rules about the pipe round the shop: what it is made of, how it lies, what it leaks, and what its air is used for."""
+"""Rules about the pipe round the shop: what it is made of, what it leaks, and what its air is used for."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from airfettle.air.constants import ZERO_CELSIUS
 from airfettle.findings.air_quality import all_dry_air
-from airfettle.findings.case import Case, Part, Verdict
+from airfettle.findings.case import At, Case, Part, Verdict
 from airfettle.findings.finding import LIKELY, Signal
+from airfettle.findings.pipe_parts import OfStock, stocks_of
 from airfettle.findings.rule import rule
-from airfettle.parts.dryer import DEW_POINT_DISTANCE
+from airfettle.parts.pipe_stock import Stock, rated_pressure, read_pipe
+from airfettle.parts.pipe_stock.material import JOINTS
 from airfettle.quantity import KINDS
 
 Array = NDArray[np.float64]
@@ -20,12 +22,12 @@ Array = NDArray[np.float64]
 UNLISTED = ("PEX", "other plastic")
 """Plastic that is for air only where its maker says so."""
 PLASTIC = (*UNLISTED, "listed plastic for air")
+REFUSED = "PVC or CPVC"
+"""Plastic that no compressed air may be in."""
 BLOW_GUN_MOST = 30.0 * KINDS["pressure"].units["psi"][0]
 """Gauge pressure that a blow gun may reach with its tip closed. [Pa]  Source: 29 CFR 1910.242(b)."""
 LEAK_SHARE, LEAK_LEAST = 0.10, 0.5 * KINDS["reference_flow"].units["scfm"][0]
 """Share of full delivery, and flow, that leaks have to pass both. [-] [kg/s]  Source: practice."""
-FINE_USES = ("paint or finishing", "blasting", "breathing", "food or glass blowing")
-"""Uses that a drop of water spoils."""
 
 
 @rule(
@@ -37,11 +39,20 @@ FINE_USES = ("paint or finishing", "blasting", "breathing", "food or glass blowi
     sources=("osha-plastic-pipe", "asme-b31-plastic"),
 )  # fmt: skip
 def pvc_pipe(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for the shop's pipe."""
+    """Yield a verdict for the shop's pipe; a run or drop of it decides, whatever is told of the whole."""
     for part in case.parts("shop_pipe"):
-        cut_out = _gauge(case, case.reach.numbers.cut_out)
-        yield case.asked(part, "material", bad=("PVC or CPVC",), says=f"The shop's pipe is PVC or CPVC, and stands "
-                         f"under up to {case.show(cut_out, kind='pressure')} of air.")  # fmt: skip
+        under = case.show(_gauge(case, case.reach.numbers.cut_out), kind="pressure")
+        stocks = stocks_of(part)
+        refused = [some for some in stocks if some.stock.refused]
+        if refused:
+            paths = tuple(path for some in refused for path in some.paths)
+            says = f"PVC or CPVC: {'; '.join(some.words for some in refused)}. It stands under up to {under} of air."
+            yield Verdict("holds", says, (part.path, *paths), decided_by=tuple(f"{path}.pipe" for path in paths))
+        elif stocks and part.fact("material") == "unknown":
+            yield Verdict("clear", "", (part.path,))
+        else:
+            yield case.asked(part, "material", bad=(REFUSED,), says=f"The shop's pipe is PVC or CPVC, and stands "
+                             f"under up to {under} of air.")  # fmt: skip
 
 
 @rule(
@@ -55,9 +66,13 @@ def pvc_pipe(case: Case) -> Iterator[Verdict]:
 def pipe_not_for_air(case: Case) -> Iterator[Verdict]:
     """Yield a verdict for the shop's pipe where it is plastic that may or may not be for air."""
     for part in case.parts("shop_pipe"):
-        if part.fact("material") in UNLISTED:
-            yield case.asked(part, "listed_for_air", bad=("no",),
-                             says=f"The pipe ({part.fact('material')}) is not listed for compressed air.")  # fmt: skip
+        unlisted = [some for some in stocks_of(part) if some.stock.family in UNLISTED]
+        if unlisted or part.fact("material") in UNLISTED:
+            what = "; ".join(some.words for some in unlisted) or part.fact("material")
+            paths = tuple(path for some in unlisted for path in some.paths)
+            more = f"Not told: whether {what} is listed by its maker for compressed air." if unlisted else ""
+            yield case.asked(part, "listed_for_air", bad=("no",), parts=(part.path, *paths), unknown=more,
+                             says=f"The pipe ({what}) is not listed for compressed air.")  # fmt: skip
 
 
 @rule(
@@ -65,23 +80,67 @@ def pipe_not_for_air(case: Case) -> Iterator[Verdict]:
     why="The pipe stands under all that the relief valve holds back, and plastic holds less the warmer it is; a "
         "regulator is no relief valve.",
     threshold="the relief valve's setting or the cut-out above the pipe's pressure rating, or the air in it above the "
-              "temperature of that rating, in half of the draw; for plastic both ratings are asked",
+              "temperature of that rating, in half of the draw; for plastic both ratings are asked. Where runs and "
+              "drops are told, each stock pipe with its usual joints is also held to what it is rated for at the "
+              "warmer of room and air; copper of which nobody told the joints to that of soft solder, as a notice",
     do="Lower cut-out and relief setting below the rating, cool the air, or replace the pipe.",
     sources=("asme-b31-plastic", "practice"),
 )  # fmt: skip
 def pipe_rating(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for the shop's pipe where a rating is told or ought to be."""
+    """Yield a verdict for the shop's pipe where a rating is told or ought to be, and for each stock with one."""
     for part in case.parts("shop_pipe"):
         actual = {"pressure_rating": _highest(case), "temperature_rating": case.reach.state.path.line_temperature}
         told = {name: rows for name in actual if (rows := part.rows(name)) is not None}
         found = _beyond_rating(case, part, actual, told)
         missing = [name for name in actual if name not in told]
-        if found.state == "clear" and missing and part.fact("material") in PLASTIC:
+        if found.state == "clear" and missing and _own_rating_wanted(part):
             yield Verdict("not told", f"Not told for the plastic pipe: {' and '.join(missing)}.", (part.path,),
                           do="Read the print along the pipe and its maker's sheet for air.",
                           decided_by=tuple(part.at(name) for name in missing))  # fmt: skip
         elif told:
             yield found
+        warm = np.asarray(np.maximum(actual["temperature_rating"], case.reach.numbers.room_temperature))
+        for some in stocks_of(part):
+            if some.stock.rating_known:
+                yield _beyond_stock_rating(case, some, actual["pressure_rating"], warm)
+
+
+def _own_rating_wanted(part: Part) -> bool:
+    """Return whether a rating has to be told: for plastic of which no table gives one."""
+    stocks = stocks_of(part)
+    if not stocks:
+        return part.fact("material") in PLASTIC
+    return any(some.stock.family in PLASTIC and not some.stock.rating_known for some in stocks)
+
+
+def _beyond_stock_rating(case: Case, some: OfStock, pressure: Array, temperature: Array) -> Verdict:
+    """Verdict on one stock; copper of which nobody told the joints is held to the weakest, as a notice to look."""
+    under, rated = _gauge(case, pressure), rated_pressure(some.stock, temperature=temperature)
+    brazed = _brazed(some.stock)
+    counts = "" if brazed is None else " with soft-soldered joints, the weakest there are,"
+
+    def says(at: At) -> str:
+        warm, most = at.show(temperature, kind="temperature"), at.rows(rated)
+        holds = f"is rated {case.show(most, kind='pressure')}" if np.median(most) > 0.0 else "has no rating"
+        return f"{some.words}{counts} {holds} at {warm}; it can come under {case.show(under, kind='pressure')}."
+
+    found = case.likely(under > rated, parts=some.paths, how_far=under - rated, says=says)
+    if found.state == "clear":
+        return found
+    if brazed is not None:
+        beyond = np.mean(under > rated_pressure(brazed, temperature=temperature), axis=0)
+        signal: Signal | None = None if np.max(beyond) >= LIKELY else "notice"
+        found = replace(found, signal=signal, do=f"Look at its joints: a silvery ring is soft solder, a yellow one is "
+                        f"brazed. Write them down with the pipe, as '{brazed.text}'; if they are soft solder, lower "
+                        "cut-out and relief setting, cool the air, or have them brazed.")  # fmt: skip
+    return found if found.decided_by else replace(found, decided_by=tuple(f"{path}.pipe" for path in some.paths))
+
+
+def _brazed(stock: Stock) -> Stock | None:
+    """Return the same copper tube with brazed joints, or None where its joints are told or it is no copper."""
+    if stock.family != "copper" or stock.material.endswith(JOINTS):
+        return None
+    return read_pipe(f"{stock.material} brazed {stock.size}")
 
 
 def _beyond_rating(case: Case, part: Part, actual: dict[str, Array], told: dict[str, Array]) -> Verdict:
@@ -143,65 +202,6 @@ def breathing_air(case: Case) -> Iterator[Verdict]:
                 says=f"Somebody breathes this air, without alarm and Grade D test.{oil}",
                 unknown=f"Somebody breathes this air.{oil} Not told: whether there is an alarm and a Grade D test.",
             )  # fmt: skip
-
-
-@rule(
-    "water_in_pipe", signal="caution", group="air quality and piping", title="Water falling out in the pipe",
-    why="Where the pipe is colder than the dew point of the air, water falls out in it and goes to the tools; below "
-        "freezing it blocks the pipe.",
-    threshold="the dew point in the line less than 10 K (18 °F) below the coldest place of the pipe, in half of the "
-              "draw; a caution for paint, blasting, breathing, food, glass blowing or frost, a notice for tools only",
-    do="Fit a dryer where there is none, or lead the pipe through warmer places and drain its low points.",
-    sources=("iso-8573-1", "practice"),
-)  # fmt: skip
-def water_in_pipe(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for the shop's pipe."""
-    for part in case.parts("shop_pipe"):
-        coldest, dew_point = part.rows("coldest"), case.reach.state.path.line_dew_point
-        if coldest is not None:
-            yield _cold_pipe(case, part, coldest, dew_point)
-            continue
-        yield Verdict("not told", "Not told: the coldest place the pipe runs through. The dew point in the line is "
-                      f"{case.show(dew_point[:, -1:, -1:], kind='temperature')} at full speed.", (part.path,),
-                      do="Hang a thermometer beside the pipe there and write down coldest.",
-                      decided_by=(part.at("coldest"),))  # fmt: skip
-
-
-def _cold_pipe(case: Case, part: Part, coldest: Array, dew_point: Array) -> Verdict:
-    frost = float(np.mean(coldest < ZERO_CELSIUS)) >= LIKELY
-    signal: Signal = "caution" if frost or part.fact("finest_use") in FINE_USES else "notice"
-    return case.likely(
-        dew_point > coldest - DEW_POINT_DISTANCE, parts=(part.path,), signal=signal,
-        says=lambda at: f"Dew point in the line {at.show(dew_point, kind='temperature')}, coldest place "
-        f"{part.shown('coldest')}.",
-    )  # fmt: skip
-
-
-@rule(
-    "branch_from_below", signal="caution", group="air quality and piping", title="Branches that leave from below",
-    why="Water and dirt run along the bottom of the main; a branch from below takes all of it to one tool.",
-    threshold="branches leave the main pipe from its bottom",
-    do="Take branches from the top, up and over, and end each drop in a leg with a drain.",
-)  # fmt: skip
-def branch_from_below(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for the shop's pipe, unless it is all hose."""
-    for part in case.parts("shop_pipe"):
-        if part.fact("material") != "hose only":
-            yield case.asked(part, "branches", bad=("from the bottom",), says="Branches leave the main from below.")
-
-
-@rule(
-    "pipe_not_drained", signal="caution", group="air quality and piping", title="A pipe that holds its water",
-    why="Water that cannot run to a drain lies in the pipe, rusts it and goes to the tools in gulps.",
-    threshold="the pipe does not fall towards drains, or has a low point without one",
-    do="Let the main fall 1 to 2 % towards a drain, and fit a drain leg at every low point.",
-)  # fmt: skip
-def pipe_not_drained(case: Case) -> Iterator[Verdict]:
-    """Yield a verdict for the shop's pipe, unless it is all hose."""
-    for part in case.parts("shop_pipe"):
-        if part.fact("material") != "hose only":
-            yield case.asked(part, "falls_to_drains", bad=("no",),
-                             says="The pipe does not fall towards drains, or has a low point without one.")  # fmt: skip
 
 
 @rule(

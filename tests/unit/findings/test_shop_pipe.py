@@ -233,3 +233,203 @@ def test_small_leaks_and_leaks_that_nobody_told_are_let_be():
     )
     assert [f.state for f in findings_of(tiny.format("0.4 scfm"), "leaks")] == ["clear"]
     assert [f.state for f in findings_of(tiny.format("0.8 scfm"), "leaks")] == ["holds"]
+
+
+# The same where the pipe is told run by run.
+
+RUNS = {
+    "shop_pipe__pipe": "copper L 1 in",
+    "shop_pipe__runs": '["receiver, 8 ft, A, 30 ft, B, 20 ft, C"]',
+    "shop_pipe__drops": '[{ at = "B", name = "bench", drain = "yes" }, { at = "C", name = "booth", drain = "yes" }]',
+}
+
+
+def run_of(way, **more):
+    """Lines of a pipe with one run of its own."""
+    told = "".join(f', {name} = "{value}"' for name, value in more.items())
+    return f'[{{ way = "{way}", name = "main"{told} }}]'
+
+
+def test_pvc_in_one_drop_is_a_danger_whatever_is_told_of_the_whole():
+    drops = '[{ at = "B", name = "bench", pipe = "PVC 21 mm bore" }]'
+    told = RUNS | {"shop_pipe__drops": drops}
+    for material in ("copper", "steel", None):
+        found = one("pvc_pipe", shop_pipe__material=material, **told)
+        assert (found.state, found.signal) == ("holds", "danger")
+        assert "drop bench" in found.says
+        assert "140 " in found.says
+        assert found.parts == ("shop_pipe", "shop_pipe.drops.bench")
+        assert found.do.startswith("Do not energise or pressurise it")
+
+
+def test_stock_pipe_answers_what_the_pipe_is_made_of():
+    assert state("pvc_pipe", shop_pipe__material=None, **RUNS) == ("clear", "danger")
+    assert state("pvc_pipe", shop_pipe__material="PVC or CPVC", **RUNS) == ("holds", "danger")
+
+
+def test_a_run_of_plastic_is_asked_whether_it_is_for_air():
+    pex = RUNS | {"shop_pipe__drops": '[{ at = "B", name = "bench", pipe = "PEX 3/4 in" }]'}
+    expected = {"no": ("holds", "warning"), "yes": ("clear", "warning"), None: ("not told", "notice")}
+    for listed, said in expected.items():
+        found = one("pipe_not_for_air", shop_pipe__listed_for_air=listed, **pex)
+        assert (found.state, found.signal) == said
+        assert ("PEX 3/4 in (drop bench)" in found.says) == (listed != "yes")
+    assert silent("pipe_not_for_air", **RUNS)
+
+
+def ratings(**lines):
+    """What pipe_rating says, by its first part."""
+    return {f.parts[0]: f for f in findings_of(changed(US, **lines), "pipe_rating")}
+
+
+def test_every_stock_is_held_to_its_own_rating_beside_the_one_told():
+    mixed = RUNS | {"shop_pipe__drops": '[{ at = "B", name = "bench", pipe = "PEX 3/4 in" }]'}
+    main, bench = "shop_pipe.runs.receiver to C", "shop_pipe.drops.bench"
+    found = ratings(**mixed)
+    assert {path: f.state for path, f in found.items()} == {"shop_pipe": "clear", main: "clear", bench: "holds"}
+    assert found[bench].signal == "warning"
+    assert "PEX 3/4 in (drop bench) is rated 1" in found[bench].says
+    assert "it can come under 175" in found[bench].says
+    assert found[bench].decided_by == (f"{bench}.pipe",)
+    untold = mixed | {"shop_pipe__pressure_rating": None, "shop_pipe__temperature_rating": None}
+    assert set(ratings(**untold)) == {main, bench}
+
+
+def test_copper_of_untold_joints_is_a_notice_to_look_and_told_ones_are_held_to_their_own():
+    weak = {"cut_out": "170 psi by gauge", "cut_in": "140 psi by gauge"}
+    lines = {f"control__{name}": value for name, value in weak.items()}
+    hot = changed(US, **RUNS, **lines).replace('room_temperature = "60..80 degF"', 'room_temperature = "135..145 degF"')
+
+    def said(joints):
+        text = hot.replace('pipe = "copper L 1 in"', f'pipe = "copper L {joints} 1 in"')
+        return next(f for f in findings_of(text, "pipe_rating") if f.parts[0] == "shop_pipe.runs.receiver to C")
+
+    untold = said("")
+    assert (untold.state, untold.signal, untold.rule_signal) == ("holds", "notice", "notice")
+    assert "soft-soldered joints" in untold.says
+    assert "'copper L brazed 1 in'" in untold.do
+    for joints in ("brazed", "lead-free"):
+        assert said(joints).state == "clear"
+    hot = hot.replace('set_pressure = "175 psi by plate"', 'set_pressure = "600 psi by plate"')
+    assert (said("").state, said("").signal) == ("holds", "warning")  # beyond any joint
+
+
+def test_pvc_and_pipe_of_no_known_rating_are_not_held_to_one():
+    told = {"shop_pipe__pressure_rating": None, "shop_pipe__temperature_rating": None}
+    pvc = RUNS | told | {"shop_pipe__pipe": "PVC 21 mm bore"}
+    assert ratings(**pvc) == {}
+    plastic = RUNS | told | {"shop_pipe__pipe": "listed plastic 21 mm bore"}
+    assert {path: (f.state, f.signal) for path, f in ratings(**plastic).items()} == {
+        "shop_pipe": ("not told", "notice")
+    }
+
+
+def test_a_cold_run_is_judged_by_its_own_coldest_place():
+    cold = RUNS | {"shop_pipe__runs": run_of("receiver, 8 ft, A, 30 ft, B, 20 ft, C", coldest="20 degF by thermometer")}
+    found = {f.parts[0]: f for f in findings_of(changed(US, shop_pipe__coldest="70 degF by thermometer", **cold),
+                                                "water_in_pipe")}  # fmt: skip
+    assert {path: (f.state, f.signal) for path, f in found.items()} == {
+        "shop_pipe.runs.main": ("holds", "caution"), "shop_pipe": ("clear", "caution"),
+    }  # fmt: skip
+    assert "coldest place of run main 20 degF" in found["shop_pipe.runs.main"].says
+    warm = RUNS | {"shop_pipe__runs": run_of("receiver, 8 ft, A, 30 ft, B, 20 ft, C", coldest="70 degF by thermometer")}
+    assert state("water_in_pipe", shop_pipe__coldest=None, **warm) == ("clear", "caution")
+    assert state("water_in_pipe", shop_pipe__coldest=None, **RUNS) == ("not told", "notice")
+
+
+@pytest.mark.parametrize(
+    ("leaves", "branches", "expected"),
+    [
+        ("from the bottom", "from the top", ("holds", "caution")),
+        ("from the side", "from the bottom", ("clear", "caution")),
+        ("from the top", None, ("clear", "caution")),
+        ("unknown", "from the bottom", ("holds", "caution")),
+        ("unknown", "from the top", ("clear", "caution")),
+        ("unknown", None, ("not told", "notice")),
+    ],
+)
+def test_how_a_drop_leaves_the_main(leaves, branches, expected):
+    told = RUNS | {"shop_pipe__drops": f'[{{ at = "B", name = "bench", leaves = "{leaves}" }}]'}
+    found = one("branch_from_below", shop_pipe__branches=branches, **told)
+    assert (found.state, found.signal) == expected
+    assert ("bench" in found.says) == (found.state == "holds")
+
+
+def lies(heights, *, runs='["receiver, A, B, C"]', drains="[]", drain="yes", **lines):
+    """What is said of main and drops of a pipe with heights of receiver, A, B and C in feet, and one drop at A."""
+    names = ("receiver", "A", "B", "C")
+    places = ", ".join(
+        f'{name} = "{10 * n}, 0, {z} ft"' for n, (name, z) in enumerate(zip(names, heights, strict=True))
+    )
+    told = {"runs": runs, "drains": drains, "places": f"{{ {places} }}", "pipe": "copper L 1 in",
+            "drops": f'[{{ at = "A", name = "bench", drain = "{drain}" }}]'}  # fmt: skip
+    lines = {"falls_to_drains": None} | lines
+    found = findings_of(changed(US, **{f"shop_pipe__{name}": value for name, value in (told | lines).items()}),
+                        "pipe_not_drained")  # fmt: skip
+    assert {f.parts[0] for f in found} == {"shop_pipe", "shop_pipe.drops.bench"}
+    return sorted(found, key=lambda f: f.parts)
+
+
+@pytest.mark.parametrize(
+    ("heights", "lines", "wet"),
+    [
+        ((2, 9, 8.8, 8.5), {}, "C"),  # falls on to its end
+        ((2, 9, 8.8, 8.5), {"drains": '["C"]'}, ""),
+        ((2, 9, 8.5, 9), {}, "B"),  # a sag
+        ((2, 9, 8.5, 9), {"drains": '["B"]'}, ""),
+        ((2, 8, 8.5, 9), {}, ""),  # all of it back to the receiver
+        ((2, 9, 9, 9), {}, "B and C"),  # level pipe does not fall
+        ((2, 9, 9, 9), {"runs": run_of("receiver, A, B, C", falls_to="C"), "drains": '["C"]'}, ""),
+        ((2, 9, 9, 9), {"runs": run_of("receiver, A, B, C", falls_to="C")}, "C"),
+        ((2, 9, 9, 9), {"runs": run_of("receiver, A, B, C", falls_to="receiver")}, ""),
+        ((2, 9, 9, 9), {"falls_to_drains": "yes"}, ""),  # who looked knows better than heights to the foot
+        ((2, 9, 8.5, 9), {"falls_to_drains": "yes"}, "B"),  # but a sag is a sag
+        ((10, 9, 9.5, 9.8), {"drain": "no"}, "A"),
+        ((10, 9, 9.5, 9.8), {}, ""),  # the drop's leg drains it
+    ],
+)
+def test_low_points_by_heights(heights, lines, wet):
+    main = lies(heights, **lines)[0]
+    assert (main.state, main.signal) == (("holds" if wet else "clear"), "caution")
+    assert main.says.startswith(f"Water stays at {wet}:" if wet else "")
+
+
+def test_a_ring_that_falls_to_where_it_begins_has_one_low_point():
+    ring = '["receiver, A", { way = "A, B, C, A", name = "ring", falls_to = "A" }]'
+    assert lies((12, 9, 9, 9), runs=ring, drain="no")[0].says.startswith("Water stays at A:")
+    assert lies((2, 9, 9, 9), runs=ring)[0].state == "clear"
+    other = ring.replace('falls_to = "A"', 'falls_to = "B"')
+    assert lies((2, 9, 9, 9), runs=other)[0].says.startswith("Water stays at B:")
+
+
+def test_without_heights_the_question_stays():
+    for told, expected in (("no", ("holds", "caution")), ("yes", ("clear", "caution")), (None, ("not told", "notice"))):
+        found = findings_of(changed(US, **RUNS | {"shop_pipe__falls_to_drains": told}), "pipe_not_drained")
+        assert [(f.state, f.signal) for f in found] == [expected, ("clear", "caution")]
+    assert lies((2, 8, 8.5, 9), falls_to_drains="no")[0].state == "holds"
+
+
+@pytest.mark.parametrize(
+    ("drain", "expected"),
+    [("yes", ("clear", "caution")), ("no", ("holds", "caution")), ("unknown", ("not told", "notice"))],
+)
+def test_drops_end_in_a_leg_with_a_drain(drain, expected):
+    legs = lies((2, 8, 8.5, 9), drain=drain)[1]
+    assert (legs.state, legs.signal) == expected
+    assert legs.decided_by == (() if drain == "yes" else ("shop_pipe.drops.bench.drain",))
+
+
+def test_drops_without_a_leg_are_told_together_with_those_nobody_looked_at():
+    ends = (("A", "bench", "no"), ("B", "booth", "unknown"), ("C", "jig", "yes"))
+    told = (f'{{ at = "{at}", name = "{name}", drain = "{drain}" }}' for at, name, drain in ends)
+    drops = f"[{', '.join(told)}]"
+    legs, main = findings_of(changed(US, **RUNS | {"shop_pipe__drops": drops}), "pipe_not_drained")
+    assert (main.state, legs.state) == ("clear", "holds")
+    assert legs.parts == ("shop_pipe.drops.bench", "shop_pipe.drops.booth")
+    assert legs.says.endswith("bench. Not told of booth.")
+
+
+def test_a_network_of_hose_is_asked_neither_for_falls_nor_for_branches():
+    hose = RUNS | {"shop_pipe__pipe": "hose 1/2 in", "shop_pipe__branches": None, "shop_pipe__falls_to_drains": None}
+    for rule in ("pipe_not_drained", "branch_from_below"):
+        assert silent(rule, **hose)
