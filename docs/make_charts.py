@@ -1,11 +1,13 @@
-"""Draws the pictures of a day of running into docs/img, from the canoe works or a plant file given."""
+"""Draws the pictures of a day of running and of the pipe into docs/img, from the canoe works or a plant file given."""
 
 import sys
 from pathlib import Path
 
 from airfettle.app.day import day_file, resize_file
 from airfettle.drawings.charts import day_chart, hours_chart, resize_charts, themed, water_chart
+from airfettle.drawings.pipe_plan import pipe_drawing
 from airfettle.drawings.svg import chart_svg
+from airfettle.studies.pipework.shop import shop_run
 
 ROOT = Path(__file__).parents[1]
 IMAGES = ROOT / "docs" / "img"
@@ -27,6 +29,7 @@ def main(plant):
     }
     for name, spec in pictures.items():
         (IMAGES / f"{name}.svg").write_text(chart_svg(spec) + "\n", encoding="utf-8")
+    (IMAGES / "pipe.svg").write_text(pipe_drawing(shop_run(loaded.draw)) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -37,10 +37,10 @@ def commands(tree=app, before=()):
         if name.startswith("-"):
             continue
         inner = [n for n in tree[name] if not n.startswith("-")]
+        if tree[name].default_command is not None:
+            yield (*before, name), tree[name]
         if inner:
             yield from commands(tree[name], (*before, name))
-        else:
-            yield (*before, name), tree[name]
 
 
 def arguments(command):

@@ -13,6 +13,8 @@ from pages_from_code.words import between, code, kind_link, sentence, source_lin
 TEMPLATE = Path(__file__).with_name("plant_file_head.md")
 BASE = {"absent", "name", "source", "condition", "price", "mass", "note", "known"}
 """Keys that all parts share; each is described once."""
+MADE = {"hangs"}
+"""Keys that follow from others and are not for the owner to write."""
 
 MAY_BE_NONE = {
     "drive", "motor_lead", "belt", "intake", "cooler", "separator", "check_valve", "receiver", "relief_valve", "dryer",
@@ -71,7 +73,7 @@ def page():
 def _section(path, model):
     name = path.rpartition(".")[2]
     about = [f"## {path}", "", f"{sentence(model.title)} {_form(path, name, model)}", ""]
-    own = [n for n in model.model_fields if n not in BASE or (n == "name" and not issubclass(model, Part))]
+    own = [n for n in model.model_fields if n not in BASE | MADE or (n == "name" and not issubclass(model, Part))]
     keys = [_key(n, model.model_fields[n], model) for n in own if model_in(model.model_fields[n].annotation) is None]
     within = [n for n in own if model_in(model.model_fields[n].annotation) is not None]
     if within:

@@ -107,9 +107,13 @@ def test_each_field_in_an_equation_matters(parts):
                 assert np.any(evaluated(meaning.equation, nudged) != before), f"{name} does not hang on {used}"
 
 
+BESIDE = {"tool_pressure"}
+"""Answers that no instant has: the rating puts them in from the shop's pipe."""
+
+
 def test_every_equation_is_met_by_some_plant():
     there = {name for plant in PLANTS for part in states(plant) for name in row_0(part)}
-    missing = [name for name in EVERY if name not in there]
+    missing = [name for name in EVERY if name not in there | BESIDE]
     assert not missing, f"no plant here has {missing}"
 
 

@@ -18,6 +18,7 @@ from airfettle.studies.pipework.network import network_of
 from airfettle.studies.pipework.running import fullest_set, together
 from airfettle.studies.pipework.shop import shop_run
 from airfettle.studies.pipework.sizes import sized
+from airfettle.studies.rating import rate
 
 PLACES = {"receiver": "0, 0, 3 ft", "A": "0, 0, 10 ft", "B": "60, 0, 10 ft", "C": "60, 60, 9 ft", "D": "0, 60, 10 ft"}
 USES = [
@@ -236,3 +237,12 @@ def test_first_rows_are_those_of_the_whole():
     one = found.network.only(5)
     np.testing.assert_array_equal(one.cut_in, found.network.cut_in[5:6])
     assert replace(one).volume == pytest.approx(found.network.volume[5])
+
+
+def test_a_rating_has_the_pressure_at_the_tool_worst_off():
+    drawn = draw(plant(), rows=64)
+    found = rate(drawn)
+    point = next(p for p in found.points if p.receiver_gauge == min(q.receiver_gauge for q in found.points))
+    worst = shop_run(drawn, gauge=point.receiver_gauge, shares=False).answers.worst_pressure
+    assert point.answers["tool_pressure"].likely == pytest.approx(np.median(worst), rel=1e-6)
+    assert "tool_pressure" not in rate(draw(OwnersPlant.model_validate({"use": USES}), rows=8)).points[0].answers

@@ -10,6 +10,7 @@ from cyclopts import App, CycloptsError, Parameter
 from airfettle import __version__
 from airfettle.cli.days import day, resize, year
 from airfettle.cli.judging import BAD_INPUT, OK, compare, explain, findings, sheaves, show, unknowns, warned, window
+from airfettle.cli.pipes import app as pipes
 from airfettle.errors import AirfettleError
 
 if TYPE_CHECKING:
@@ -41,6 +42,7 @@ def demo(*, json: Annotated[bool, Parameter(negative="")] = False) -> int:
 
     _rate(str(demo_file()), as_json=json, whole=True)
     if not json:
+        _demo_pipes(str(demo_file()))
         _demo_day(str(demo_file()))
     return OK
 
@@ -162,6 +164,19 @@ def _rest(judged: Judged) -> None:
         show(False, data=dict, table=table)
 
 
+def _demo_pipes(file: str) -> None:
+    """What the pipe round the shop leaves for the tool worst off, in a sentence."""
+    from rich.console import Group
+    from rich.text import Text
+
+    from airfettle.app.pipes import pipes_file
+    from airfettle.report.pipes_words import headline
+
+    told, _ = pipes_file(file)
+    more = Text("Part by part, and what one change gives: airfettle pipes FILE; sizes: airfettle pipes size FILE.")
+    show(False, data=dict, table=lambda width: Group("", Text(headline(told), style="bold"), "", more, ""))
+
+
 def _demo_day(file: str) -> None:
     """The busiest day of a plant, in a sentence and a picture, below everything else."""
     from rich.console import Group
@@ -184,6 +199,7 @@ def _demo_day(file: str) -> None:
 
 for _command in (findings, window, sheaves, unknowns, explain, compare, day, year, resize):
     app.command(_command)
+app.command(pipes)
 
 
 def main() -> None:

@@ -169,7 +169,7 @@ class Case:
     @cached_property
     def pipes(self) -> ShopRun | None:
         """The shop's pipe at cut-in, all running that can at once; None where no drops with tools are told."""
-        return shop_run(self.reach.draw) if has_network(self.plant) else None
+        return shop_run(self.reach.draw, shares=False) if has_network(self.plant) else None
 
     # Verdicts.
 

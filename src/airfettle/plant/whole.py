@@ -151,7 +151,7 @@ class Plant(Model[Q], Generic[Q]):
     def _check_drops(self, pipe: ShopPipe[Q]) -> None:
         """Refuse tools that hang nowhere, and drops that name what is not there."""
         uses = {use.called: use for use in self.use if not use.absent}
-        filters = [part.name for part in self.filter if not part.absent]
+        filters = [part.name for part in self.filter if part.name and not part.absent]
         for key, parts, entry in (("drops", pipe.drops, "tools"), ("drops", pipe.drops, "through"),
                                   ("runs", pipe.runs, "through")):  # fmt: skip
             there = list(uses) if entry == "tools" else filters
@@ -161,7 +161,7 @@ class Plant(Model[Q], Generic[Q]):
                     if name not in there:
                         problem: AirfettleError = UnknownChoice(
                             read=f"{part.name!r} names {name!r}", wanted=f"the name of a {what} of this file"
-                            + (f": {', '.join(there)}" if there else ", of which there is none yet"),
+                            + (f": {', '.join(there)}" if there else ", of which there is none with a name yet"),
                             instead="".join(get_close_matches(name, there, n=1)),
                         )  # fmt: skip
                         raise for_loader(problem, "shop_pipe", key, at, entry)

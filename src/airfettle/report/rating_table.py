@@ -28,7 +28,8 @@ GROUPS: dict[str, tuple[str, ...]] = {
     "heat": ("discharge_temperature", "wall_temperature", "winding_temperature", "cooler_outlet_temperature",
              "cooler_approach", "cooler_still_temperature"),
     "water": ("water_caught", "caught_share", "receiver_water", "receiver_temperature", "receiver_dew_point",
-              "dryer_load", "beads_spent", "line_dew_point", "line_pressure"),
+              "dryer_load", "beads_spent", "line_dew_point", "line_pressure",
+              "tool_pressure"),
     "sound": ("sound_level",),
 }  # fmt: skip
 """Answers in the order they are read, under the words a practitioner would look for."""

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from airfettle.parts.coupler import coupler_kinds, coupler_of
 from airfettle.parts.fittings import turbulent_friction
 from airfettle.parts.pipe_stock import Stock, larger
-from airfettle.quantity import read_span
+from airfettle.quantity import Units, read_span
+from airfettle.quantity.kinds import INCH
 from airfettle.studies.pipework.network import STEEL_ROUGHNESS, Line, Network
 from airfettle.studies.pipework.shop import ShopRun
 from airfettle.studies.pipework.solve import solve
@@ -19,7 +20,11 @@ Array = NDArray[np.float64]
 
 ROWS = 256
 """Rows on which changes are tried. [-]"""
-HOSE_BORES = (0.25 * 0.0254, 0.3125 * 0.0254, 0.375 * 0.0254, 0.5 * 0.0254, 0.75 * 0.0254, 0.0254)
+HOSE_BORES = {
+    "US": {"1/4 in": 0.25 * INCH, "5/16 in": 0.3125 * INCH, "3/8 in": 0.375 * INCH, "1/2 in": 0.5 * INCH,
+           "3/4 in": 0.75 * INCH, "1 in": INCH},
+    "SI": {"6 mm": 0.006, "8 mm": 0.008, "10 mm": 0.010, "13 mm": 0.013, "19 mm": 0.019, "25 mm": 0.025},
+}  # fmt: skip
 """Bores hoses are made in. [m]  Source: practice."""
 RING_TEES = 150.0
 """Fittings of a pipe that closes a ring, over its bore: two tees to the side and an elbow. [-]  Source: crane."""
@@ -134,14 +139,14 @@ def _others(network: Network, run: ShopRun) -> list[tuple[str, str, Network, flo
         (f"drop {network.lines[k].name} in {up.text}", "drop", network.with_stock({k: up}), float(network.length[0, k]))
         for k in on_the_way if not network.lines[k].run and (up := larger(network.lines[k].stock))
     ]  # fmt: skip
-    found += [(*each, 0.0) for each in _ends(network, j, network.drops[outlet.drop])]
+    found += [(*each, 0.0) for each in _ends(network, j, network.drops[outlet.drop], run.draw.plant.about.units)]
     if np.any(network.line > 0.0):
         found.append(("filters and dryer behind the receiver of twice the flow", "treatment",
                       replace(network, line=0.25 * network.line), 0.0))  # fmt: skip
     return found + _rings(network, outlet.drop)
 
 
-def _ends(network: Network, j: int, drop: str) -> list[tuple[str, str, Network]]:
+def _ends(network: Network, j: int, drop: str, units: Units) -> list[tuple[str, str, Network]]:
     """Changes to what stands between the end of a drop and a tool."""
     found = []
     better = _better_coupler(float(np.median(network.conductance[:, j])))
@@ -155,22 +160,17 @@ def _ends(network: Network, j: int, drop: str) -> list[tuple[str, str, Network]]
         half = network.hose_length.copy()
         half[:, j] = 0.5 * length
         found.append((f"half the hose at {drop}", "hose", replace(network, hose_length=half)))
-        wider = next((each for each in HOSE_BORES if each > 1.1 * float(np.median(bore))), None)
-        if wider is not None:
+        made = HOSE_BORES[units].items()
+        name, wider = next(((name, each) for name, each in made if each > 1.1 * float(np.median(bore))), ("", 0.0))
+        if name:
             bores = network.hose_bore.copy()
             bores[:, j] = np.maximum(wider, bore)
-            found.append((f"a hose of {_inches(wider)} bore at {drop}", "hose", replace(network, hose_bore=bores)))
+            found.append((f"a hose of {name} bore at {drop}", "hose", replace(network, hose_bore=bores)))
     if np.any(np.isfinite(network.set_pressure[:, j])):
         free = network.set_pressure.copy()
         free[:, j] = np.inf
         found.append((f"the regulator at {drop} opened", "regulator", replace(network, set_pressure=free)))
     return found
-
-
-def _inches(bore: float) -> str:
-    eighths = round(bore / 0.0254 * 16)
-    part = np.gcd(eighths, 16)
-    return "1 in" if eighths == 16 else f"{eighths // part}/{16 // part} in"
 
 
 def _better_coupler(conductance: float) -> tuple[str, float] | None:

@@ -22,6 +22,8 @@ PRECISION, LOOPS_PRECISION = 1e-11, 1e-9
 """Of tools' flows and pressures from sweep to sweep, and of falls round loops, over their size. [-]"""
 SWEEPS, STEPS = 200, 60
 """Most sweeps and steps of Newton's method. [-]"""
+NEARER = 0.02
+"""How near a tool's next flow is found, over how far off it was. [-]"""
 LEAST_SQUARE = 1.0
 """Square of a pressure below which a pipe counts as empty; what is asked of it may take it below nothing. [Pa2]"""
 
@@ -56,7 +58,7 @@ def solve_all(
     inlets, draws : ndarray
         Filled in: pressure at each tool's inlet, running or not, and what it takes, (rows, demands, outlets). [Pa]
     sweeps : ndarray of int
-        Filled in: sweeps taken, (rows, demands). [-]
+        Most sweeps for each case, 0 for the usual number; filled in with those taken, (rows, demands). [-]
     """
     nodes, pipes, many = leaks.shape[1], laws.shape[1], on.shape[1]
     loops = tree[7].shape[0]
@@ -68,9 +70,10 @@ def solve_all(
         law, outlet, hose = laws[row], outlets[row], hoses[row]
         for case in range(on.shape[0]):
             there, draw = inlets[row, case], draws[row, case]
+            most = sweeps[row, case] if sweeps[row, case] > 0 else SWEEPS
             sweeps[row, case] = solve_one(
                 tree, law, outlet, hose, at_node, sources[row], line[row], leaks[row], on[case], square, demand, carry,
-                flow, fall, steep, spread, fit, round_flow, residual, jacobian, there, draw,
+                flow, fall, steep, spread, fit, round_flow, residual, jacobian, there, draw, most,
             )  # fmt: skip
             for j in range(many):
                 if on[case, j] == 0.0:
@@ -85,7 +88,7 @@ def solve_all(
 def solve_one(
     tree: Any, law: Array, outlet: Array, hose: Array, at_node: Whole, source: Array, line: float, leak: Array,
     on: Array, square: Array, demand: Array, carry: Array, flow: Array, fall: Array, steep: Array, spread: Array,
-    fit: Array, round_flow: Array, residual: Array, jacobian: Array, there: Array, draw: Array,
+    fit: Array, round_flow: Array, residual: Array, jacobian: Array, there: Array, draw: Array, most: int,
 ) -> int:  # fmt: skip
     """Solve one demand of one row; the rest is working space that keeps the last solution. Return the sweeps taken."""
     order, parent, above, sign, in_loop = tree[0], tree[1], tree[2], tree[3], tree[5]
@@ -94,7 +97,7 @@ def solve_one(
         draw[j] = 0.0
         if on[j] > 0.0:
             draw[j] = min(outlet[j, CAP], outlet[j, SLOPE] * source[0])
-    for sweep in range(1, SWEEPS + 1):
+    for sweep in range(1, most + 1):
         total = 0.0
         for n in range(demand.shape[0]):
             demand[n] = leak[n] * source[0]
@@ -116,7 +119,7 @@ def solve_one(
         moved = all_tools(square, at_node, outlet, hose, fit, on, square[root], there, draw)
         if moved <= PRECISION * total:
             return sweep
-    return SWEEPS + 1
+    return most + 1
 
 
 def all_tools(
@@ -139,12 +142,14 @@ def all_tools(
         off = abs(new - draw[j])
         moved = max(moved, off)
         if off > 0.0:
-            draw[j] = shared(head, (head - at) / max(draw[j] * draw[j], 1e-300), outlet, hose, j, fit, new)
+            draw[j] = shared(
+                head, (head - at) / max(draw[j] * draw[j], 1e-300), outlet, hose, j, fit, new, NEARER * off
+            )
     return moved
 
 
-def shared(head: float, way: float, outlet: Array, hose: Array, k: int, fit: Array, guess: float) -> float:
-    """Return what a tool takes behind a way whose fall goes with the square of the flow, by halving and secants."""
+def shared(head: float, way: float, outlet: Array, hose: Array, k: int, fit: Array, guess: float, near: float) -> float:
+    """Return about what a tool takes behind a way whose fall goes with the square of the flow, by halving and secants."""
     low, high = 0.0, min(outlet[k, CAP], outlet[k, SLOPE] * min(sqrt(head), outlet[k, SET]))
     if way > 0.0:
         high = min(high, sqrt(head / way))
@@ -157,7 +162,7 @@ def shared(head: float, way: float, outlet: Array, hose: Array, k: int, fit: Arr
         if left > LEAST_SQUARE:
             new, _ = taken(sqrt(left), outlet, hose, k, fit, at)
         off = new - at
-        if abs(off) <= 1e-13 * high or high - low <= 1e-14 * high:
+        if abs(off) <= near or high - low <= 1e-14 * high:
             break
         if off > 0.0:
             low, below = at, off

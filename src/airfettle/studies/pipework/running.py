@@ -96,7 +96,7 @@ def together(network: Network, *, seed: int = 1) -> Together:
         stream = np.random.Generator(np.random.PCG64(seed))
         of = stream.choice(len(shares), size=SAMPLES, p=weights)
         on = (stream.random((SAMPLES, outlets)) < shares[of]).astype(np.float64)
-        on = np.array([_fitting(network, each, stream) for each in on])
+        on = np.array([_fitting(network, stream.permutation(np.flatnonzero(each))) for each in on])
         on, many = np.unique(on, axis=0, return_counts=True)
         chance = many / SAMPLES
     return Together(on, chance, _open_share(network), outlets <= MOST_ALL, _fullest(network, order, seed))
@@ -104,12 +104,13 @@ def together(network: Network, *, seed: int = 1) -> Together:
 
 def fullest_set(network: Network) -> Array:
     """Return all tools that can run at once, those kept that are worst off, shape (outlets,). [-]"""
-    on = np.zeros(len(network.outlets))
-    for j in worst_first(network):
-        on[j] = 1.0
-        if not _possible(network, on):
-            on[j] = 0.0
-    return on
+    return _fitting(network, worst_first(network))
+
+
+def only_fullest(network: Network, *, seed: int = 1) -> Together:
+    """Return the sets to which no tool can be added, without how often any set runs. [-]"""
+    fullest = _fullest(network, worst_first(network), seed)
+    return Together(fullest, np.zeros(len(fullest)), _open_share(network), False, fullest)
 
 
 def _open_share(network: Network) -> float:
@@ -150,36 +151,45 @@ def _shares(network: Network) -> tuple[Array, Array]:
     return np.array(rows), weights / weights.sum()
 
 
-def _possible(network: Network, on: Array) -> bool:
-    """Return whether there are enough of each tool, and people to run them."""
-    running = [network.outlets[j].use for j in np.flatnonzero(on)]
-    if any(running.count(u) > network.uses[u].count for u in set(running)):
-        return False
-    everybody = list(dict.fromkeys(name for use in network.uses for name in use.people))
-    if not everybody:
-        return True
-    asked = [network.uses[u].people or tuple(everybody) for u in running if network.uses[u].attended]
-    taken: dict[str, int] = {}
+class _Crew:
+    """People and tools that are free; jobs are taken on one by one, people changing jobs where that helps."""
 
-    def found(job: int, seen: set[str]) -> bool:
-        for name in asked[job]:
+    def __init__(self, network: Network) -> None:
+        everybody = tuple(dict.fromkeys(name for use in network.uses for name in use.people))
+        self.use_of = [outlet.use for outlet in network.outlets]
+        self.asked = [(use.people or everybody) if use.attended else () for use in network.uses]
+        self.left = [use.count for use in network.uses]
+        self.at: dict[str, int] = {}
+
+    def takes(self, outlet: int) -> bool:
+        """Take a place on if there is one more of its tool and somebody for it."""
+        use = self.use_of[outlet]
+        if self.left[use] == 0 or (self.asked[use] and not self._somebody(outlet, set())):
+            return False
+        self.left[use] -= 1
+        return True
+
+    def _somebody(self, outlet: int, seen: set[str]) -> bool:
+        for name in self.asked[self.use_of[outlet]]:
             if name not in seen:
                 seen.add(name)
-                if name not in taken or found(taken[name], seen):
-                    taken[name] = job
+                if name not in self.at or self._somebody(self.at[name], seen):
+                    self.at[name] = outlet
                     return True
         return False
 
-    return all(found(job, set()) for job in range(len(asked)))
+
+def _possible(network: Network, on: Array) -> bool:
+    """Return whether there are enough of each tool, and people to run them."""
+    crew = _Crew(network)
+    return all(crew.takes(int(j)) for j in np.flatnonzero(on))
 
 
-def _fitting(network: Network, on: Array, stream: np.random.Generator) -> Array:
-    """Return a set with tools taken out by chance until it is possible. [-]"""
-    kept = np.zeros(len(on))
-    for j in stream.permutation(np.flatnonzero(on)):
-        kept[j] = 1.0
-        if not _possible(network, kept):
-            kept[j] = 0.0
+def _fitting(network: Network, order: NDArray[np.int64]) -> Array:
+    """Return as many places of a list as can run at once, the first ones first, shape (outlets,). [-]"""
+    crew, kept = _Crew(network), np.zeros(len(network.outlets))
+    for j in order:
+        kept[j] = 1.0 if crew.takes(int(j)) else 0.0
     return kept
 
 
@@ -187,13 +197,6 @@ def _fullest(network: Network, order: NDArray[np.int64], seed: int) -> Array:
     """Return sets to which no tool can be added: from the worst off on, and a few in other orders. [-]"""
     stream = np.random.Generator(np.random.PCG64(seed))
     orders = [order, *(stream.permutation(len(order)) for _ in range(31))]
-    found = []
-    for each in orders:
-        on = np.zeros(len(order))
-        for j in each:
-            on[j] = 1.0
-            if not _possible(network, on):
-                on[j] = 0.0
-        found.append(on)
-    _, first = np.unique(np.array(found), axis=0, return_index=True)
-    return np.array(found)[np.sort(first)]
+    found = np.array([_fitting(network, each) for each in orders])
+    _, first = np.unique(found, axis=0, return_index=True)
+    return found[np.sort(first)]

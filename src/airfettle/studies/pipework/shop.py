@@ -18,14 +18,14 @@ from airfettle.studies.instant.whole import instant
 from airfettle.studies.pipework.answers import LineAnswers, PlaceAnswers, ShopAnswers, Step
 from airfettle.studies.pipework.leak import pipe_leak
 from airfettle.studies.pipework.network import Network, network_of
-from airfettle.studies.pipework.running import Together, limited, together, worst_first
+from airfettle.studies.pipework.running import Together, limited, only_fullest, together, worst_first
 from airfettle.studies.pipework.solve import Solved, solve
 from airfettle.studies.rating import default_frequencies
 
 Array = NDArray[np.float64]
 
-MOST_SOLVED = 131_072
-"""Rows times sets of tools that are solved for shares and costs. [-]"""
+MOST_SOLVED = 4_000_000
+"""Rows times sets of tools times pipes that are solved for shares and costs. [-]"""
 YEAR = 365.0 * 86_400.0
 
 
@@ -96,7 +96,7 @@ def shop_run(
     numbers = complete(draw)
     network = network_of(draw, numbers)
     order = worst_first(network)
-    sets = together(network, seed=draw.seed)
+    sets = together(network, seed=draw.seed) if shares else only_fullest(network, seed=draw.seed)
     on = sets.fullest[0] if running is None else limited(network, _asked(network, running), order)
     receiver = network.cut_in if gauge is None else network.barometer + gauge
     alone = np.eye(len(network.outlets))
@@ -282,7 +282,7 @@ class _Chances:
 
     def __init__(self, draw: Draw, numbers: PlantNumbers, network: Network, sets: Together) -> None:
         rows = 1
-        while rows < min(network.rows, 64) and 2 * rows * len(sets.on) <= MOST_SOLVED:
+        while rows < min(network.rows, 64) and 2 * rows * len(sets.on) * len(network.lines) <= MOST_SOLVED:
             rows *= 2
         self.sets = sets
         few = network.first(rows)

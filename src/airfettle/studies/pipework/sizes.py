@@ -15,8 +15,12 @@ from airfettle.studies.pipework.solve import solve
 
 Array = NDArray[np.float64]
 
-ROWS = 256
-"""Rows on which sizes are tried. [-]"""
+ROWS, LEAST_ROWS, MOST_SOLVED = 256, 64, 200_000
+"""Most and least rows on which sizes are tried, and rows times sets of tools times pipes that are solved at each. [-]"""
+MOST_SWEEPS = 12
+"""Sweeps after which a set of sizes counts as far too thin. [-]"""
+MOST_SETS = 12
+"""Sets of tools that are tried; the first is the one worst off. [-]"""
 MOST_TRIED = 3000
 """Sets of sizes that are tried at most. [-]"""
 PIPES_SHARE = 0.03
@@ -67,8 +71,8 @@ class Sized:
         Tools that have too little even with the largest pipe: coupler, hose or receiver pressure are to blame. [-]
     every : bool
         All sets of sizes were weighed up; otherwise the search was cut short.
-    tried : int
-        Sets of sizes that were solved. [-]
+    tried, rows : int
+        Sets of sizes that were solved, and rows of the draw on which. [-]
     """
 
     parts: tuple[SizedPart, ...]
@@ -82,6 +86,7 @@ class Sized:
     beyond_pipe: tuple[int, ...]
     every: bool
     tried: int
+    rows: int
 
 
 def sized(run: ShopRun, *, certainty: float | None = None, material: str = "") -> Sized:
@@ -126,7 +131,11 @@ class _Search:
 
     def __init__(self, run: ShopRun, certainty: float, material: str) -> None:
         self.run, self.certainty = run, certainty
-        self.network = run.network.first(ROWS)
+        self.fullest = run.sets.fullest[:MOST_SETS]
+        rows = ROWS
+        while rows > LEAST_ROWS and rows * len(self.fullest) * len(run.network.lines) > MOST_SOLVED:
+            rows //= 2
+        self.network = run.network.first(rows)
         self.tried = 0
         lines = self.network.lines
         names = dict.fromkeys(line.run for line in lines if line.run)
@@ -136,7 +145,6 @@ class _Search:
         self.groups.append((DROPS, [k for k, line in enumerate(lines) if not line.run]))
         self.length = [float(np.sum(self.network.length[0, ks])) for _, ks in self.groups]
         self.choices = [self._choices(lines[ks[0]].stock, material) for _, ks in self.groups]
-        self.fullest = run.sets.fullest
         self.needed = self.network.needed_pressure
         self.receiver = run.receiver_pressure[: self.network.rows]
         largest = self._network([len(c) - 1 for c in self.choices])
@@ -171,8 +179,9 @@ class _Search:
     def _shares(self, network: Network) -> list[float]:
         """Share of the draw in which each tool has enough whenever it runs in one of the fullest sets. [-]"""
         self.tried += 1
-        inlet = solve(network, on=self.fullest, receiver_pressure=self.receiver, whole=False).inlet
-        enough = (inlet >= self.needed[:, None, :]) | (self.fullest[None] == 0.0)
+        solved = solve(network, on=self.fullest, receiver_pressure=self.receiver, whole=False, most=MOST_SWEEPS)
+        fed = (solved.inlet >= self.needed[:, None, :]) & solved.came_to_rest[:, :, None]
+        enough = fed | (self.fullest[None] == 0.0)
         return [float(share) for share in np.mean(np.all(enough, axis=1), axis=0)]
 
     def _holds(self, picked: list[int]) -> bool:
@@ -184,7 +193,7 @@ class _Search:
 
     def _pipe_is_wide(self, network: Network) -> bool:
         """Whether the pipe takes little on the way to tools that no pipe can help."""
-        solved = solve(network, on=self.fullest, receiver_pressure=self.receiver)
+        solved = solve(network, on=self.fullest, receiver_pressure=self.receiver, most=MOST_SWEEPS)
         first = solved.pressure[:, :, network.sources[0]]
         allowed = PIPES_SHARE * (self.receiver - network.barometer)
         for j in self.beyond:
@@ -232,7 +241,7 @@ class _Search:
             metal_one=np.nan if one is None else sum(self._metal(g, one) for g in range(len(self.groups))),
             certainty=self.certainty, before=tuple(self._shares(self.network)),
             after=tuple(self._shares(self._network(picked))), beyond_pipe=self.beyond, every=self.tried < MOST_TRIED,
-            tried=self.tried,
+            tried=self.tried, rows=self.network.rows,
         )  # fmt: skip
 
     def _one_size(self) -> int | None:

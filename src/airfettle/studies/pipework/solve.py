@@ -31,18 +31,23 @@ class Solved:
         Absolute, at the nodes, shape (rows, cases, nodes); of no cases where it was not asked for. [Pa]
     flow : ndarray
         In the pipes, from start to end, shape (rows, cases, pipes); of no cases where it was not asked for. [kg/s]
-    settled : bool
-        Every case came to rest.
+    came_to_rest : ndarray of bool
+        Whether each case did, shape (rows, cases).
     """
 
     inlet: Array
     draw: Array
     pressure: Array
     flow: Array
-    settled: bool
+    came_to_rest: NDArray[np.bool_]
+
+    @property
+    def settled(self) -> bool:
+        """Whether every case came to rest."""
+        return bool(np.all(self.came_to_rest))
 
 
-def solve(network: Network, *, on: Array, receiver_pressure: Array, whole: bool = True) -> Solved:
+def solve(network: Network, *, on: Array, receiver_pressure: Array, whole: bool = True, most: int = SWEEPS) -> Solved:
     """Return the pressures and flows of a network.
 
     Parameters
@@ -55,6 +60,8 @@ def solve(network: Network, *, on: Array, receiver_pressure: Array, whole: bool 
         Absolute, shape (rows,). [Pa]
     whole : bool
         Keep the pressures at all nodes and the flows in all pipes.
+    most : int
+        Sweeps after which a case is left as it is, not settled. [-]
 
     Returns
     -------
@@ -76,7 +83,7 @@ def solve(network: Network, *, on: Array, receiver_pressure: Array, whole: bool 
     nodes, pipes = network.layout.nodes, len(network.lines)
     squares, flows = np.zeros((rows, kept, nodes)), np.zeros((rows, kept, pipes))
     inlets, draws = np.zeros((rows, cases, outlets)), np.zeros((rows, cases, outlets))
-    sweeps = np.zeros((rows, cases), dtype=np.int64)
+    sweeps = np.full((rows, cases), most, dtype=np.int64)
     sources = np.ascontiguousarray(np.broadcast_to(receiver_pressure, (rows,))[:, None])
     fit = _fits(tuple(given["roughs"]))
     if network.layout.loops > MOST_LOOPS:
@@ -92,14 +99,14 @@ def solve(network: Network, *, on: Array, receiver_pressure: Array, whole: bool 
                 if whole:
                     squares[row, case], flows[row, case] = square, flow
         pressure = np.sqrt(squares)[:, :, network.solved_node]
-        return Solved(inlets, draws, pressure, flows, bool(np.all(sweeps <= SWEEPS)))
+        return Solved(inlets, draws, pressure, flows, sweeps <= most)
     jit(solve_all)(
         network.layout.arrays, fit, given["laws"], given["outlets"], given["hoses"],
         given["at_node"], sources, given["line"], given["leaks"], np.ascontiguousarray(on, dtype=np.float64), squares,
         flows, inlets, draws, sweeps,
     )  # fmt: skip
     pressure = np.sqrt(squares)[:, :, network.solved_node]
-    return Solved(inlets, draws, pressure, flows, bool(np.all(sweeps <= SWEEPS)))
+    return Solved(inlets, draws, pressure, flows, sweeps <= most)
 
 
 @cache
