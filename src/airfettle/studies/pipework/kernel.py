@@ -149,7 +149,7 @@ def all_tools(
 
 
 def shared(head: float, way: float, outlet: Array, hose: Array, k: int, fit: Array, guess: float, near: float) -> float:
-    """Return about what a tool takes behind a way whose fall goes with the square of the flow, by halving and secants."""
+    """Return about what a tool takes behind a way whose fall goes with the square of the flow, by secants."""
     low, high = 0.0, min(outlet[k, CAP], outlet[k, SLOPE] * min(sqrt(head), outlet[k, SET]))
     if way > 0.0:
         high = min(high, sqrt(head / way))

@@ -16,7 +16,7 @@ from airfettle.studies.pipework.solve import solve
 Array = NDArray[np.float64]
 
 ROWS, LEAST_ROWS, MOST_SOLVED = 256, 64, 200_000
-"""Most and least rows on which sizes are tried, and rows times sets of tools times pipes that are solved at each. [-]"""
+"""Most and least rows on which sizes are tried, and rows times sets times pipes that are solved at each. [-]"""
 MOST_SWEEPS = 12
 """Sweeps after which a set of sizes counts as far too thin. [-]"""
 MOST_SETS = 12
