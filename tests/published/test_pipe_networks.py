@@ -37,7 +37,7 @@ def network_of(net):
                            weight=square * (0.03 * law[:, laws.LENGTH] + law[:, laws.LOSS]))  # fmt: skip
     flow = np.array(net["demands"]["flow"])
     many = len(flow)
-    outlets = np.zeros((1, many, 5))
+    outlets = np.zeros((1, many, 6))
     outlets[0, :, laws.RATIO], outlets[0, :, laws.SET], outlets[0, :, laws.SLOPE] = 0.3, np.inf, 1e30
     outlets[0, :, laws.CAP] = flow
     given = {

@@ -102,3 +102,18 @@ def test_more_of_a_tool_run_at_the_places_worst_off_first():
     found = prepare_plant(draw(OwnersPlant.model_validate(tomllib.loads(text)), rows=8))
     names = [found.network.outlets[j].name for j in found.order]
     assert names == ["sander at far bench", "sander at near bench"]
+
+
+def test_a_regulator_at_the_drop_leaves_a_tool_what_it_lets_through():
+    """Set below what the tool's air is for it draws less, and the day draws just what the network says."""
+    place = ONE_PLACE.replace('down = "0.1 ft"', 'down = "0.1 ft", regulator = "SETTING"')
+    pipe = 'hose = "3/8 in, 25 ft"\npipe = "steel 40 1 in"\n' + place
+    for setting in ("60 psi", "90 psi", "125 psi"):
+        found = prepared(pipe=pipe.replace("SETTING", setting))
+        network, tools = found.network.only(0), ran(found).tools
+        lone = solve(network, on=np.eye(3), receiver_pressure=network.cut_out).draw[0]
+        for use in range(3):
+            assert tools.regulated[use] == pytest.approx(lone[use, use], rel=2e-3)
+            assert tools.choked[use] == 0.0
+        reached = tools.full_of[tools.full_of > 0.0]
+        assert np.all(reached < 2e6)

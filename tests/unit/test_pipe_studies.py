@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from pipe_nets import net, ring, tool
+from pydantic import ValidationError
 
 from airfettle.errors import BadRequest, MissingEntry
 from airfettle.plant.whole import OwnersPlant
@@ -163,8 +164,8 @@ def test_sizes_ask_for_pipe_that_is_for_air():
         sized(run(), material="PVC")
     with pytest.raises(BadRequest, match="certainty"):
         sized(run(), certainty=1.5)
-    other = sized(run(rows=64), material="aluminium", certainty=0.6)
-    assert {part.found.material for part in other.parts} == {"aluminium"}
+    other = sized(run(rows=64), material="steel 80", certainty=0.6)
+    assert {part.found.material for part in other.parts} == {"steel 80"}
 
 
 def low(*, runs, **more):
@@ -246,3 +247,81 @@ def test_a_rating_has_the_pressure_at_the_tool_worst_off():
     worst = shop_run(drawn, gauge=point.receiver_gauge, shares=False).answers.worst_pressure
     assert point.answers["tool_pressure"].likely == pytest.approx(np.median(worst), rel=1e-6)
     assert "tool_pressure" not in rate(draw(OwnersPlant.model_validate({"use": USES}), rows=8)).points[0].answers
+
+
+def test_tools_of_different_hours_never_run_together():
+    day, night = USES[0] | {"when": "Mon-Fri 08:00-16:00"}, USES[1] | {"when": "Mon-Fri 22:00-06:00"}
+    found = run(uses=[day, night])
+    assert found.sets.fullest.sum(axis=1).max() == 1.0
+    assert float(found.sets.chance[found.sets.on.sum(axis=1) > 1.0].sum()) == 0.0
+    assert found.sets.chance.sum() == pytest.approx(1.0)
+
+
+def test_more_work_than_people_leaves_nobody_idle():
+    """Two tools that run all through and one person: one of them runs at any time."""
+    always = [{k: v for k, v in use.items() if k not in ("on", "off")} | {"people": ["one"]} for use in USES]
+    found = run(uses=always)
+    busy = found.sets.on.sum(axis=1) == 1.0
+    assert float(found.sets.chance[busy].sum()) == pytest.approx(1.0)
+    assert np.median(found.answers.loss_power) > 0.0
+
+
+def test_a_tool_on_several_drops_runs_as_often_as_on_one():
+    drops = [{"name": place, "at": place, "tools": ["sander", "sprayer"] if place == "C" else ["sander"]}
+             for place in ("A", "B", "C")]  # fmt: skip
+    found = run(drops=drops)
+    places = [j for j, o in enumerate(found.network.outlets) if found.network.uses[o.use].name == "sander"]
+    share = (found.sets.chance[:, None] * found.sets.on)[:, places].sum(axis=0)
+    np.testing.assert_allclose(share, (2.0 / 6.0) / 3.0, rtol=1e-9)
+    assert found.sets.on[:, places].sum(axis=1).max() == 1.0
+
+
+@pytest.mark.parametrize(("start", "end", "says"), [
+    ("120 psi", "0 psi", "above 1 bar"), ("20 psi", "120 psi", "fell"), ("90 psi", "90 psi", "fell"),
+])  # fmt: skip
+def test_a_leak_test_that_says_nothing_is_refused(start, end, says):
+    with pytest.raises(ValidationError) as told:
+        plant(leak_test={"start": start, "end": end, "time": "10 h"})
+    assert says in str(told.value.errors()[0]["ctx"]["error"])
+
+
+def test_a_filter_in_a_run_is_a_step_of_its_own_and_can_be_larger():
+    filters = [{"name": "line", "purpose": "coalescing", "drop": "6 psi", "rated_flow": "25 scfm"}]
+    told = {"use": USES, "filter": filters, "plant": {"units": "US"},
+            "shop_pipe": {"places": PLACES, "pipe": "copper L 3/4 in", "hose": "3/8 in, 25 ft", "drops": DROPS,
+                          "runs": [{"way": "receiver, A, B, C", "through": ["line"]}]}}  # fmt: skip
+    found = shop_run(draw(OwnersPlant.model_validate(told), rows=64))
+    steps = {step.name: np.median(step.lost) for step in found.way}
+    assert steps["filter in run receiver to C"] > 5.0 * steps["run receiver to C (copper L 3/4 in)"]
+    assert sum(steps.values()) == pytest.approx(np.median(found.answers.total_drop), rel=0.05)
+    ranked = tried(found).changes
+    assert any(change.name == "a filter of twice the flow in run receiver to C" for change in ranked)
+    assert all(change.sort != "ring" for change in ranked)
+
+
+def test_sizes_hold_what_the_relief_valve_holds_back():
+    drawn = draw(OwnersPlant.model_validate({
+        "use": USES, "plant": {"units": "US"}, "control": {"cut_in": "100 psi", "cut_out": "130 psi"},
+        "relief_valve": {"set_pressure": "190 psi", "protects": "receiver"},
+        "shop_pipe": {"places": PLACES, "pipe": "copper L brazed 3/4 in", "hose": "3/8 in, 25 ft", "drops": DROPS,
+                      "runs": ["receiver, A, B, C"]},
+    }), rows=64)  # fmt: skip
+    with pytest.raises(BadRequest, match="no size is rated for 13"):
+        sized(shop_run(drawn), material="PEX")
+
+
+def test_drops_of_different_pipe_are_sized_apart():
+    drops = [DROPS[0] | {"pipe": "copper L 1 in"}, DROPS[1] | {"pipe": "steel 40 1/2 in"}]
+    found = run(drops=drops)
+    parts = {part.name: part for part in sized(found, certainty=0.6).parts}
+    assert parts["drops in steel 40 1/2 in"].found.material == "steel 40"
+    assert parts["drops in copper L 1 in"].now.text == "copper L 1 in"
+    weight = sum(float(found.network.length[0, k]) * line.stock.mass_per_length for k, line in
+                 enumerate(found.network.lines))  # fmt: skip
+    assert sized(found, certainty=0.6).metal_now == pytest.approx(weight)
+
+
+def test_a_main_told_as_two_runs_loses_no_more_than_as_one():
+    one = network_of(d := draw(plant(runs=("receiver, A, B, C",)), rows=8), complete(d))
+    two = network_of(d := draw(plant(runs=("receiver, A, B", "B, C")), rows=8), complete(d))
+    assert two.loss[:3].sum() <= one.loss[:3].sum() + 1e-9

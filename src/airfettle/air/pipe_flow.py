@@ -203,7 +203,8 @@ def outlet_pressure(
     for _ in range(SPEEDING_STEPS):
         y = y - np.where(y > 1.0, (y - 1.0 - np.log(y) - some) * y / np.where(y > 1.0, y - 1.0, 1.0), 0.0)
     behind = np.where(counts, unit * y, np.maximum(left, 0.0))
-    return np.asarray(np.where(counts & (beyond < 0.0), 0.0, np.sqrt(behind)))
+    too_much = counts & ((beyond < 0.0) | (speeding > first**2))
+    return np.asarray(np.where(too_much, 0.0, np.sqrt(behind)))
 
 
 def pipe_mass_flow(

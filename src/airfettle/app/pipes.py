@@ -25,7 +25,7 @@ from airfettle.studies.pipework.changes import tried
 from airfettle.studies.pipework.lies import low_points, run_lies
 from airfettle.studies.pipework.network import Network
 from airfettle.studies.pipework.shop import ShopRun, shop_run, speed_in
-from airfettle.studies.pipework.sizes import DROPS, Sized, sized
+from airfettle.studies.pipework.sizes import Sized, sized
 from airfettle.studies.pipework.solve import solve
 
 Array = NDArray[np.float64]
@@ -180,13 +180,8 @@ def _worked_out(
         raise placed_in(loaded.path, error) from error
 
 
-def _lines_of(network: Network, part: str) -> list[int]:
-    """Pipes of a run, or of all drops."""
-    return [k for k, line in enumerate(network.lines) if (line.run == part if line.run else part == DROPS)]
-
-
 def _with_sizes(network: Network, found: Sized) -> Network:
-    return network.with_stock({k: part.found for part in found.parts for k in _lines_of(network, part.name)})
+    return network.with_stock({k: part.found for part in found.parts for k in part.lines})
 
 
 def _fastest(run: ShopRun, found: Sized, new: Network) -> tuple[Array, ...]:
@@ -194,7 +189,7 @@ def _fastest(run: ShopRun, found: Sized, new: Network) -> tuple[Array, ...]:
     few = new.first(SPEED_ROWS)
     solved = solve(few, on=run.sets.fullest, receiver_pressure=run.receiver_pressure[: few.rows])
     speed = np.max([speed_in(few, solved, case) for case in range(len(run.sets.fullest))], axis=0)
-    return tuple(speed[:, _lines_of(new, part.name)].max(axis=1) for part in found.parts)
+    return tuple(speed[:, list(part.lines)].max(axis=1) for part in found.parts)
 
 
 def _beyond(run: ShopRun, found: Sized, new: Network) -> tuple[Beyond, ...]:

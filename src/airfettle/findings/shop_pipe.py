@@ -16,6 +16,8 @@ from airfettle.findings.rule import rule
 from airfettle.parts.pipe_stock import Stock, rated_pressure, read_pipe
 from airfettle.parts.pipe_stock.material import JOINTS
 from airfettle.quantity import KINDS
+from airfettle.studies.pipework.leak import pipe_leak
+from airfettle.studies.pipework.lies import line_pressure
 
 Array = NDArray[np.float64]
 
@@ -214,13 +216,15 @@ def breathing_air(case: Case) -> Iterator[Verdict]:
 def leaks(case: Case) -> Iterator[Verdict]:
     """Yield a verdict for the shop's pipe where a leak is told."""
     for part in case.parts("shop_pipe"):
-        leak = part.rows("leak")
-        if leak is not None:
+        told = ("leak",) if part.told("leak") else tuple(f"leak_test.{name}" for name in ("start", "end", "time"))
+        if part.told(told[0]):
+            leak = pipe_leak(case.reach.draw, case.reach.numbers)
             full = all_dry_air(case)[:, -1:, -1:]
+            taken = part.shown("leak") if len(told) == 1 else case.show(leak, kind="reference_flow")
             yield case.likely(
-                (leak > LEAK_SHARE * full) & (leak > LEAK_LEAST), parts=(part.path,), rests_on=(part.at("leak"),),
-                says=f"Leaks take {part.shown('leak')} of the {case.show(full, kind='reference_flow')} delivered at "
-                "full speed.",
+                (leak > LEAK_SHARE * full) & (leak > LEAK_LEAST), parts=(part.path,),
+                rests_on=tuple(part.at(name) for name in told),
+                says=f"Leaks take {taken} of the {case.show(full, kind='reference_flow')} delivered at full speed.",
             )  # fmt: skip
 
 
@@ -230,12 +234,4 @@ def _gauge(case: Case, pressure: Array) -> Array:
 
 def _highest(case: Case) -> Array:
     """Pressure the pipe can come under: the cut-out, or the lowest relief setting on the receiver above it. [Pa]"""
-    valves = [v for v in case.parts("relief_valve") if v.fact("protects") in ("receiver", "unknown")]
-    settings = [rows for v in valves if (rows := v.rows("set_pressure")) is not None]
-    cut_out = case.reach.numbers.cut_out
-    if not settings:
-        return cut_out
-    lowest = settings[0]
-    for setting in settings[1:]:
-        lowest = np.asarray(np.minimum(lowest, setting))
-    return np.asarray(np.maximum(cut_out, lowest))
+    return line_pressure(case.reach.draw)

@@ -7,12 +7,19 @@ from typing import Any, Generic, Literal
 
 from pydantic import model_validator
 
-from airfettle.errors import AirfettleError, EntriesDisagree, MissingEntry, UnreadableQuantity, WrongShape
+from airfettle.errors import (
+    AirfettleError,
+    EntriesDisagree,
+    MissingEntry,
+    OutOfBounds,
+    UnreadableQuantity,
+    WrongShape,
+)
 from airfettle.parts.coupler import coupler_kinds, coupler_of
 from airfettle.parts.fittings import read_fittings
 from airfettle.parts.pipe_stock import Stock, read_pipe
 from airfettle.plant.part import Model, Part, Q, YesNo, choice, fact, for_loader, quantity, shortened
-from airfettle.quantity import read_span
+from airfettle.quantity import Span, read_span
 
 CouplerKind = Literal[
     "1/4 in common", "1/4 in high flow", "7.2 mm", "3/8 in", "1/2 in", "none"
@@ -21,6 +28,9 @@ CouplerKind = Literal[
 
 RECEIVER = "receiver"
 """Place at which air comes into the pipe unless others are told. [text]"""
+
+LEAST_END = 0.9e5
+"""Gauge pressure at the end of a leak test under which it says nothing. [Pa]  Source: practice."""
 
 _NUMBER = re.compile(r"(?:about\s+)?[\d.]")
 _HOSE = re.compile(r"(?P<bore>[^,]+?)\s*(?:,|\bx\b)\s*(?P<length>[^,]+)")
@@ -221,6 +231,25 @@ class LeakTest(Model[Q], Generic[Q]):
     )
     end: Q = quantity("pressure", "pressure at its end", required=True, example_us="95 psi", example_si="6.5 bar")
     time: Q = quantity("time", "time between them", required=True, low=1.0, example_us="10 h", example_si="10 h")
+
+    @model_validator(mode="after")
+    def _check(self) -> LeakTest[Q]:
+        start, end = self.start, self.end
+        if not (isinstance(start, Span) and isinstance(end, Span)):
+            return self
+        if start.kind == end.kind and end.likely >= start.likely:
+            problem: AirfettleError = EntriesDisagree(
+                read=f"end = {end.text!r}, not below start = {start.text!r}", wanted="a pressure that fell"
+            )
+            raise for_loader(problem, "end")
+        if end.kind == "pressure" and end.likely < LEAST_END:
+            problem = OutOfBounds(
+                read=f"end = {end.text!r}",
+                wanted="a test stopped above 1 bar (15 psi): below that a leak no longer goes with the pressure, and "
+                "nobody knows when it was empty",
+            )
+            raise for_loader(problem, "end")
+        return self
 
 
 def _readable(pipe: str, fittings: str) -> None:

@@ -184,7 +184,7 @@ def _lies(told: PipesTold, width: int) -> Iterator[RenderableType]:
         lines.append([Text(f"run {lies.name}"), *cells, Text(f"{lies.supports}, {apart} apart")])
     heads = [f"{head}{_unit(told, '', kinds[name])}" for name, head in names.items()]
     yield fitted(["how it lies", *heads, "supports"], lines, width=width)
-    wet = [lies.name for lies in told.lies if np.mean(lies.dew_distance < 0.0) >= 0.5]
+    wet = [lies.name for lies in told.lies if lies.coldest_told and np.mean(lies.dew_distance < 0.0) >= 0.5]
     if wet:
         yield Text(f"Water falls out in {', '.join(f'run {name}' for name in wet[:MOST_LINES])}: its coldest place is "
                    "below the dew point.")  # fmt: skip

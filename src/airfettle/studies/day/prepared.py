@@ -218,10 +218,8 @@ class OneRow:
             alone = np.eye(len(self.uses), dtype=np.int64)
             found = receiver_needs(self.network, order=self.order, counts=np.concatenate([sets, alone]))
             full_of, needs_of = found.full[: len(sets)], found.needed[: len(sets)]
-            choked = np.array([
-                more * use.flow[0] / found.full[len(sets) + i, i] if use.law != "regulated" else 0.0
-                for i, use in enumerate(self.uses)
-            ])  # fmt: skip
+            regulated = np.where(found.held, more * found.flow, 0.0)
+            choked = np.where(found.held, 0.0, more * found.flow / np.diagonal(found.full[len(sets) :]))
         top = float(np.max(self.settings.cut_out))
         most = float(np.sum(counts * (regulated + choked * top))) + self.steady * top
         return Tools(
@@ -304,7 +302,8 @@ def prepare_plant(
     )
     scheme = _scheme(control, numbers)
     ranges = _ranges(scheme, low=min(frequencies[0], top), quiet=quiet, full=top, base=numbers.base_frequency)
-    rows = _rows(draw, numbers, control, receivers, volume_share)
+    network, order = _pipe(draw, numbers, before)
+    rows = _rows(draw, numbers, control, receivers, volume_share, 0.0 if network is None else network.volume)
     fits = before.fits if before is not None else fit(
         numbers, ranges=ranges, highest=np.max(rows["cut_out"], axis=1), rows=draw.rows
     )  # fmt: skip
@@ -312,7 +311,7 @@ def prepare_plant(
         draw, numbers, fits, uses, ranges, scheme, top, quiet, rows,
         None if control.hours == "always" else read_hours(control.hours, where="control.hours"),
         None if control.quiet_hours == "never" else read_hours(control.quiet_hours, where="control.quiet_hours"),
-        *_pipe(draw, numbers, before),
+        network, order,
     )  # fmt: skip
 
 
@@ -355,7 +354,12 @@ def _ranges(scheme: int, *, low: float, quiet: float, full: float, base: float) 
 
 
 def _rows(
-    draw: Draw, numbers: PlantNumbers, control: Control[Array], receivers: list[Receiver[Array]], share: float
+    draw: Draw,
+    numbers: PlantNumbers,
+    control: Control[Array],
+    receivers: list[Receiver[Array]],
+    share: float,
+    line_volume: Array | float,
 ) -> dict[str, Array]:
     """Slow numbers and settings of every row, shape (draw,) or (draw, train). [SI]"""
 
@@ -366,7 +370,7 @@ def _rows(
         return np.stack([row(v) for v in values], axis=1)
 
     found = _receiver(receivers, row, share) | _control(control, len(numbers.trains), row, each)
-    found |= _leaks(draw, numbers, row) | _drain(receivers, row)
+    found |= _leaks(draw, numbers, row, line_volume) | _drain(receivers, row)
     bowls = [s.part.bowl_volume for s in numbers.before if isinstance(s.part, Separator)]
     found["bowl_room"] = 1e3 * row(bowls[0]) if bowls else row(0.0)
     found["water_room"] = np.asarray(sum(1e3 * row(r.volume) * row(r.water_share) for r in receivers))
@@ -436,9 +440,9 @@ def _control(control: Control[Array], trains: int, row: Any, each: Any) -> dict[
     }  # fmt: skip
 
 
-def _leaks(draw: Draw, numbers: PlantNumbers, row: Any) -> dict[str, Array]:
+def _leaks(draw: Draw, numbers: PlantNumbers, row: Any, line_volume: Array | float) -> dict[str, Array]:
     """Leaks as a hole, purge of a dryer behind the receiver, and the drop of what stands there."""
-    cut_out, leak = row(numbers.cut_out), row(pipe_leak(draw, numbers))
+    cut_out, leak = row(numbers.cut_out), row(pipe_leak(draw, numbers, line_volume=line_volume))
     steady, share = leak / (0.5 * (row(numbers.cut_in) + cut_out)), row(0.0)
     for station in (*numbers.receivers, *numbers.after):
         if isinstance(station.part, Dryer):

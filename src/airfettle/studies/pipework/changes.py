@@ -143,6 +143,15 @@ def _others(network: Network, run: ShopRun) -> list[tuple[str, str, Network, flo
     if np.any(network.line > 0.0):
         found.append(("filters and dryer behind the receiver of twice the flow", "treatment",
                       replace(network, line=0.25 * network.line), 0.0))  # fmt: skip
+    filtered = [k for k in on_the_way if np.any(network.extra[:, k] > 0.0)]
+    for k in filtered:
+        extra = network.extra.copy()
+        extra[:, k] *= 0.25
+        line = network.lines[k]
+        where = f"run {line.run}" if line.run else f"drop {line.name}"
+        found.append((f"a filter of twice the flow in {where}", "treatment", replace(network, extra=extra), 0.0))
+    if any(network.lines[k].run for k in filtered):
+        return found  # a pipe that closes a ring would lead air round the filter
     return found + _rings(network, outlet.drop)
 
 

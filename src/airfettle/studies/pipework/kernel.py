@@ -20,8 +20,10 @@ Whole = NDArray[np.int64]
 
 PRECISION, LOOPS_PRECISION = 1e-11, 1e-9
 """Of tools' flows and pressures from sweep to sweep, and of falls round loops, over their size. [-]"""
-SWEEPS, STEPS = 200, 60
+SWEEPS, STEPS = 100, 60
 """Most sweeps and steps of Newton's method. [-]"""
+LEAST_SHARE = 0.1
+"""Share of a tool's flow that is left at least from one sweep to the next. [-]"""
 NEARER = 0.02
 """How near a tool's next flow is found, over how far off it was. [-]"""
 LEAST_SQUARE = 1.0
@@ -41,7 +43,7 @@ def solve_all(
     fit : ndarray
         Friction, see ``laws.friction_fits``. [-]
     laws, outlets, hoses : ndarray
-        Columns of ``laws`` for each row: (rows, pipes, 6), (rows, outlets, 5), (rows, outlets, 6). [SI]
+        Columns of ``laws`` for each row: (rows, pipes, 6), (rows, outlets, 6), (rows, outlets, 6). [SI]
     at_node : ndarray of int
         Node at which an outlet hangs. [-]
     sources : ndarray
@@ -97,6 +99,7 @@ def solve_one(
         draw[j] = 0.0
         if on[j] > 0.0:
             draw[j] = min(outlet[j, CAP], outlet[j, SLOPE] * source[0])
+    pull, before, stride = np.zeros(many), np.zeros(many), 1.0
     for sweep in range(1, most + 1):
         total = 0.0
         for n in range(demand.shape[0]):
@@ -116,23 +119,25 @@ def solve_one(
                 square[n] = behind(flow[k], square[parent[n]], sign[n], law, k, fit)
             else:
                 square[n] = square[parent[n]] - sign[n] * fall[k]
-        moved = all_tools(square, at_node, outlet, hose, fit, on, square[root], there, draw)
+        moved = all_tools(square, at_node, outlet, hose, fit, on, square[root], there, draw, pull)
         if moved <= PRECISION * total:
             return sweep
+        stride = pulled(draw, pull, before, stride, sweep)
     return most + 1
 
 
 def all_tools(
     square: Array, at_node: Whole, outlet: Array, hose: Array, fit: Array, on: Array, head: float, there: Array,
-    draw: Array,
+    draw: Array, pull: Array,
 ) -> float:  # fmt: skip
-    """Move what the running tools take towards what they would take at these pressures; return the most it was off.
+    """Fill in where the running tools' flows go at these pressures; return the most that any of them was off.
 
     A tool that falls short takes less the lower its pressure, which lifts it again: its next flow is the one it would
     take if the fall on its way went with the square of it.
     """
     moved = 0.0
     for j in range(on.shape[0]):
+        pull[j] = 0.0
         if on[j] == 0.0:
             continue
         at, new = square[at_node[j]], 0.0
@@ -142,10 +147,25 @@ def all_tools(
         off = abs(new - draw[j])
         moved = max(moved, off)
         if off > 0.0:
-            draw[j] = shared(
-                head, (head - at) / max(draw[j] * draw[j], 1e-300), outlet, hose, j, fit, new, NEARER * off
-            )
+            way = (head - at) / max(draw[j] * draw[j], 1e-300)
+            pull[j] = shared(head, way, outlet, hose, j, fit, new, NEARER * off) - draw[j]
     return moved
+
+
+def pulled(draw: Array, pull: Array, before: Array, stride: float, sweep: int) -> float:
+    """Move tools' flows by their pulls; return the stride, which follows Aitken's rule sweep by sweep. [-]"""
+    if sweep > 1:
+        along, size = 0.0, 0.0
+        for j in range(draw.shape[0]):
+            change = pull[j] - before[j]
+            along += before[j] * change
+            size += change * change
+        if size > 0.0:
+            stride = min(max(-stride * along / size, 0.3), 6.0)
+    for j in range(draw.shape[0]):
+        before[j] = pull[j]
+        draw[j] = max(draw[j] + stride * pull[j], LEAST_SHARE * draw[j])
+    return stride
 
 
 def shared(head: float, way: float, outlet: Array, hose: Array, k: int, fit: Array, guess: float, near: float) -> float:

@@ -20,14 +20,16 @@ LAMINAR, TURBULENT = 2000.0, 4000.0
 SQUARE, LENGTH, GRAIN, LOSS, EXTRA, REYNOLDS = 0, 1, 2, 3, 4, 5
 """Columns of a pipe's law: 16 R T/(pi^2 D^4) [Pa2 s2/kg2], length over bore, place of its roughness among the
 fits, losses [-], what a filter adds [Pa2 s2/kg2], and Reynolds number over flow [s/kg]."""
-C_FLOW, RATIO, SET, SLOPE, CAP = 0, 1, 2, 3, 4
+C_FLOW, RATIO, SET, SLOPE, CAP, OUTSIDE = 0, 1, 2, 3, 4, 5
 """Columns of an outlet's law: choked flow of the coupler over pressure, 0 without one [kg/(s Pa)], its critical ratio
-[-], what a regulator is set to, infinite without one [Pa], the tool's flow over its inlet pressure [kg/(s Pa)], and the
-most it takes, infinite where it has no regulator [kg/s]."""
+[-], what a regulator is set to, infinite without one [Pa], the tool's flow over its inlet pressure [kg/(s Pa)], the
+most it takes, infinite where it has no regulator [kg/s], and the pressure outside [Pa]."""
 LEAST_SHARE = 1e-6
 """Square of the lower pressure over the higher down to which speeding up is followed. [-]"""
 SETTLED = 1e-12
 """Change of 2 ln(p1/p2) after which it stays. [-]"""
+CRITICAL = 0.528
+"""Ratio of pressures below which a hole is choked. [-]"""
 STRAIGHT = 0.999
 """Pressure ratio above which a coupler's flow is proportional to its drop. [-]  Source: iso-6358."""
 FIRST_OCTAVE, OCTAVES, TERMS = 12, 16, 7
@@ -198,26 +200,44 @@ def before_outlet(flow: float, wanted: float, outlet: Array, hose: Array, k: int
     return need if need <= outlet[k, SET] else np.inf
 
 
+@inlined
+def wanted_at(pressure: float, outlet: Array, k: int) -> float:
+    """Return what a tool would take with a pressure at its inlet: in proportion to it, less as it nears the outside.
+
+    Below 1/0.528 of the pressure outside by ISO 6358's ellipse, as every hole to the open. [kg/s]
+    """
+    outside = outlet[k, OUTSIDE]
+    flow: float = outlet[k, SLOPE] * pressure
+    if outside <= CRITICAL * pressure:
+        return flow
+    if pressure <= outside:
+        return 0.0
+    away = (outside / pressure - CRITICAL) / (1.0 - CRITICAL)
+    return flow * sqrt(1.0 - away * away)
+
+
 def taken(pressure: float, outlet: Array, hose: Array, k: int, fit: Array, guess: float) -> tuple[float, float]:
     """Return what a running tool takes from the end of its drop, and the pressure at its inlet. [kg/s] [Pa]
 
-    Below full pressure the flow is its slope times the inlet pressure; a tool with a regulator takes no more than CAP.
+    Below full pressure the flow follows the inlet pressure; a tool with a regulator takes no more than CAP.
     """
-    slope, cap = outlet[k, SLOPE], outlet[k, CAP]
+    cap = outlet[k, CAP]
     if cap < np.inf:
         there = inlet(cap, pressure, outlet, hose, k, fit)
-        if there * slope >= cap:
+        if wanted_at(there, outlet, k) >= cap:
             return cap, there
-    still = slope * min(pressure, outlet[k, SET])  # what it would take if nothing were lost on the way
+    still = wanted_at(min(pressure, outlet[k, SET]), outlet, k)  # what it would take if nothing were lost on the way
+    if still <= 0.0:
+        return 0.0, min(pressure, outlet[k, SET])
     low, below = 0.0, still
     high = min(cap, still)
-    above = slope * inlet(high, pressure, outlet, hose, k, fit) - high
+    above = wanted_at(inlet(high, pressure, outlet, hose, k, fit), outlet, k) - high
     at, there, side = guess, 0.0, 0
     if not low < at < high:
         at = 0.9 * high
     for _ in range(100):
         there = inlet(at, pressure, outlet, hose, k, fit)
-        off = slope * there - at
+        off = wanted_at(there, outlet, k) - at
         if abs(off) <= 1e-13 * high or high - low <= 1e-15 * high:
             break
         if off > 0.0:

@@ -57,6 +57,7 @@ class RunLies:
     pipe: str
     pieces: int
     supports: int
+    coldest_told: bool
     length: Array = value("length", "length", "L")
     spacing: Array = value("most between two supports", "length", "s")
     volume: Array = answer("what it holds", "volume", "V", sources=("physics",), solved="area times length")
@@ -71,6 +72,31 @@ class RunLies:
     dew_distance: Array = answer("coldest place over the dew point", "temperature_difference", "T_c - T_d",
                                  sources=_PIPES, equation="coldest - dew_point",
                                  note="below nothing water falls out in it")  # fmt: skip
+
+
+def line_pressure(draw: Draw) -> Array:
+    """Return the pressure the pipe can come under: cut-out, or the lowest relief setting on the receiver above it.
+
+    Parameters
+    ----------
+    draw : Draw
+        The plant. [SI]
+
+    Returns
+    -------
+    ndarray
+        Absolute, axes (draw, 1, 1). [Pa]
+    """
+    control = draw.plant.control
+    assert control is not None
+    settings = [
+        valve.set_pressure for valve in draw.plant.relief_valve
+        if not valve.absent and valve.protects in ("receiver", "unknown") and valve.set_pressure is not None
+    ]  # fmt: skip
+    lowest = control.cut_out
+    for place, setting in enumerate(settings):
+        lowest = setting if place == 0 else np.asarray(np.minimum(lowest, setting))
+    return np.asarray(np.maximum(control.cut_out, lowest))
 
 
 def low_points(pipe: ShopPipe[Array], network: Network) -> tuple[LowPoint, ...] | None:
@@ -117,7 +143,7 @@ def run_lies(run: ShopRun) -> tuple[RunLies, ...]:
     """Return how every run of a shop's pipe lies. [SI]"""
     network, pipe = run.network, run.draw.plant.shop_pipe
     assert pipe is not None
-    damp, warm = _line_air(run.draw, run)
+    damp, warm = line_air(run)
     found = []
     for one in (r for r in pipe.runs if not r.absent):
         ks = [k for k, line in enumerate(network.lines) if line.run == one.name]
@@ -129,6 +155,7 @@ def run_lies(run: ShopRun) -> tuple[RunLies, ...]:
         volume = 0.25 * np.pi * stock.bore**2 * length
         found.append(RunLies(
             name=one.name, pipe=stock.text, pieces=len(ks), supports=int(np.ceil(float(length[0]) / spacing)),
+            coldest_told=told is not None,
             length=length, spacing=np.full(network.rows, spacing), volume=volume,
             grows=length * stock.expansion * (warm - coldest), expansion_rate=np.full(network.rows, stock.expansion),
             warming=warm - coldest, coldest=coldest, dew_point=damp, dew_distance=coldest - damp,
@@ -141,9 +168,9 @@ def run_lies(run: ShopRun) -> tuple[RunLies, ...]:
     return tuple(found)
 
 
-def _line_air(draw: Draw, run: ShopRun) -> tuple[Array, Array]:
-    """Dew point at the line's pressure and temperature of the air behind the last part, full speed at cut-out. [K]"""
-    full = default_frequencies(draw, run.numbers)[-1]
+def line_air(run: ShopRun) -> tuple[Array, Array]:
+    """Return dew point and temperature of the air behind the last part, full speed at cut-out. [K]"""
+    full = default_frequencies(run.draw, run.numbers)[-1]
     state = instant(run.numbers, frequency=np.full((1, 1, 1), full), receiver_pressure=np.asarray(run.numbers.cut_out))
     ratio = _rows(state.path.line_humidity_ratio, run.network.rows)
     damp = dew_point(ratio, pressure=run.network.cut_out)

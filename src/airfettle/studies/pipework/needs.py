@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from airfettle.studies.compiled import jit
 from airfettle.studies.pipework.kernel import solve_all
-from airfettle.studies.pipework.laws import SLOPE, before_outlet, friction_fits
+from airfettle.studies.pipework.laws import CAP, OUTSIDE, SET, SLOPE, before_outlet, friction_fits, taken
 from airfettle.studies.pipework.network import Network, laws_of
 
 Array = NDArray[np.float64]
@@ -30,12 +30,19 @@ class Needs:
     Attributes
     ----------
     full, needed : ndarray
-        Absolute receiver pressure at which each use draws its full flow, and with which it works well, shape (sets,
+        Absolute receiver pressure at which each use draws all it ever does, and with which it works well, shape (sets,
         uses); of several of a use the one worst off counts. [Pa]
+    flow : ndarray
+        The most one of each use draws, mean of its places: less than its full flow where a regulator at the drop is
+        set too low for that, shape (uses,). [kg/s]
+    held : ndarray of bool
+        Whether each use draws no more than that at any pressure, shape (uses,).
     """
 
     full: Array
     needed: Array
+    flow: Array
+    held: NDArray[np.bool_]
 
 
 def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
@@ -57,20 +64,22 @@ def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
 
     Notes
     -----
-    All running tools draw their full flow; the fall of the pressure's square to each place is then the same at any
-    receiver pressure, but for what speeding up takes, which is that at 1.3 times cut-out; leaks are those of mid-band.
-    Valid: where some tool falls short, others draw a little less and need a little less than this.
+    All running tools draw their full flow, or what the regulator at their drop leaves them; the fall of the pressure's
+    square to each place is then the same at any receiver pressure, but for what speeding up takes, which is that at 1.3
+    times cut-out; leaks are those of mid-band.  Valid: where some tool falls short, others draw a little less and need
+    a little less than this.
     """
     given = laws_of(network)
     on = _places(network, order, counts)
+    outlet, hose = given["outlets"][0], given["hoses"][0]
+    fit = friction_fits(np.asarray(given["roughs"]))
+    most, full_ends = _most(network, outlet, hose, fit)
     outlets = given["outlets"].copy()
-    flow = network.full_flow[0]
-    outlets[0, :, SLOPE], outlets[0, :, 4] = STEADY, flow
+    outlets[0, :, SLOPE], outlets[0, :, CAP], outlets[0, :, OUTSIDE] = STEADY, most, 0.0
     sets, many = on.shape
     nodes, pipes = network.layout.nodes, len(network.lines)
     squares, flows = np.zeros((1, sets, nodes)), np.zeros((1, sets, pipes))
     inlets, draws, sweeps = np.zeros((1, sets, many)), np.zeros((1, sets, many)), np.zeros((1, sets), dtype=np.int64)
-    fit = friction_fits(np.asarray(given["roughs"]))
     source = np.array([[HEAD * float(network.cut_out[0])]])
     leaks = given["leaks"] * (0.5 * (network.cut_in + network.cut_out) / source[:, 0])[:, None]
     jit(solve_all)(
@@ -78,17 +87,31 @@ def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
         leaks, np.ascontiguousarray(on), squares, flows, inlets, draws, sweeps,
     )  # fmt: skip
     falls = float(source[0, 0]) ** 2 - squares[0][:, given["at_node"]]
-    total = on @ flow
+    total = on @ most
+    needed_ends = np.array([
+        before_outlet(float(most[j]), float(network.needed_pressure[0, j]), outlet, hose, j, fit) for j in range(many)
+    ])  # fmt: skip
     found = []
-    for wanted in (network.full_pressure[0], network.needed_pressure[0]):
-        ends = np.array([
-            before_outlet(float(flow[j]), float(wanted[j]), given["outlets"][0], given["hoses"][0], j, fit)
-            for j in range(many)
-        ])  # fmt: skip
+    for ends in (full_ends, needed_ends):
         head = np.sqrt(np.minimum(ends, NEVER) ** 2 + falls)
         first = 0.5 * (head + np.sqrt(head**2 + 4.0 * float(network.line[0]) * total[:, None] ** 2))
         found.append(_of_uses(network, np.where(on > 0.0, np.minimum(first, NEVER), 0.0)))
-    return Needs(*found)
+    use = np.array([o.use for o in network.outlets])
+    mean = np.array([most[use == u].mean() for u in range(len(network.uses))])
+    held = np.isfinite(outlet[:, CAP]) | np.isfinite(outlet[:, SET])
+    return Needs(found[0], found[1], mean, np.array([bool(held[use == u].all()) for u in range(len(network.uses))]))
+
+
+def _most(network: Network, outlet: Array, hose: Array, fit: Array) -> tuple[Array, Array]:
+    """What each place draws at most, and the pressure at the end of its drop from which it does. [kg/s] [Pa]"""
+    flow, ends = network.full_flow[0].copy(), np.zeros(len(network.outlets))
+    for j in range(len(flow)):
+        ends[j] = before_outlet(float(flow[j]), float(network.full_pressure[0, j]), outlet, hose, j, fit)
+        setting = float(outlet[j, SET])
+        if np.isfinite(setting) and (not np.isfinite(ends[j]) or not np.isfinite(outlet[j, CAP])):
+            flow[j], _ = taken(setting, outlet, hose, j, fit, 0.0)
+            ends[j] = setting
+    return flow, ends
 
 
 def _places(network: Network, order: Whole, counts: Whole) -> Array:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -20,6 +21,7 @@ from airfettle.plant.part import Q
 from airfettle.plant.pipework import Drop, Run, read_position
 from airfettle.plant.treatment import Filter
 from airfettle.plant.whole import Plant
+from airfettle.quantity.clock import WEEK
 from airfettle.studies.completion.whole import PlantNumbers
 from airfettle.studies.day.demand import UseNumbers, use_numbers
 from airfettle.studies.draw import Draw
@@ -171,6 +173,19 @@ class Network:
         kept = {n: i for i, n in enumerate(sorted(set(joined)))}
         return np.array([kept[n] for n in joined], dtype=np.int64)
 
+    @cached_property
+    def patterns(self) -> dict[tuple[bool, ...], float]:
+        """Which uses are in their hours together, and how long in a week; where none is, nothing. [s]"""
+        edges = {0.0, WEEK}
+        for use in self.uses:
+            edges |= {float(moment) for moment in use.hours.opened(0.0, length=WEEK).ravel()}
+        found: dict[tuple[bool, ...], float] = {}
+        for begin, end in pairwise(sorted(edges)):
+            opened = tuple(use.hours.open_at(0.5 * (begin + end)) for use in self.uses)
+            if any(opened):
+                found[opened] = found.get(opened, 0.0) + end - begin
+        return found
+
     @property
     def full_pressure(self) -> Array:
         """Absolute pressure at its inlet that each outlet's flow is for, shape (rows, outlets). [Pa]"""
@@ -291,15 +306,17 @@ def network_of(draw: Draw, numbers: PlantNumbers) -> Network:
 
     line = row(line_drop(numbers, flow=full, pressure=numbers.cut_out) * numbers.cut_out / full**2)
     stocks = [each.stock for each in built.lines]
+    length, bore = np.stack([row(each) for each in built.length], axis=1), np.array([s.bore for s in stocks])
+    holds = np.sum(0.25 * np.pi * bore**2 * length, axis=1)
     return Network(
         nodes=nodes, positions=positions, lines=tuple(built.lines), outlets=outlets,
         drops=tuple(drop.name for drop in there), uses=uses, sources=tuple(at[name] for name in pipe.air_from),
-        length=np.stack([row(each) for each in built.length], axis=1),
+        length=length,
         extra=np.stack([row(each) for each in built.extra], axis=1), loss=built.loss(),
-        bore=np.array([s.bore for s in stocks]), roughness=np.array([s.roughness for s in stocks]),
+        bore=bore, roughness=np.array([s.roughness for s in stocks]),
         **_ends(there, outlets, row), temperature=row(numbers.room_temperature), line=line,
         barometer=row(numbers.barometer), cut_in=row(numbers.cut_in), cut_out=row(numbers.cut_out),
-        leak=row(pipe_leak(draw, numbers)) / (0.5 * row(numbers.cut_in + numbers.cut_out)),
+        leak=row(pipe_leak(draw, numbers, line_volume=holds)) / (0.5 * row(numbers.cut_in + numbers.cut_out)),
     )  # fmt: skip
 
 
@@ -353,8 +370,8 @@ class _Built:
             meet = [k for k, line in enumerate(self.lines) if node in (line.start, line.end)]
             ends = [k for k in meet if self.lines[k].run]
             sides = len(meet) - 2
-            for k in ends:
-                if sides > 0 and (k, node) in self.inside:
+            for k in ends:  # where only two run ends meet, the main goes on through the drops' tees
+                if sides > 0 and ((k, node) in self.inside or len(ends) == 2):
                     self.lengths_over_bore[k] += 0.5 * sides * fittings_length({TEE_STRAIGHT: 1})
                 elif sides > 0:
                     self.lengths_over_bore[k] += fittings_length({TEE_SIDE: 1})
@@ -480,8 +497,9 @@ def laws_of(network: Network) -> dict[str, Any]:
     capped = np.array([network.uses[o.use].law == "regulated" for o in network.outlets])
     choked = network.conductance * REFERENCE_DENSITY * np.sqrt(REFERENCE_TEMPERATURE / warm[:, None])
     outlets = np.stack(
-        [choked, network.critical_ratio, network.set_pressure, flow / full, np.where(capped, flow, np.inf)], axis=2
-    )
+        [choked, network.critical_ratio, network.set_pressure, flow / full, np.where(capped, flow, np.inf),
+         np.broadcast_to(network.barometer[:, None], flow.shape)], axis=2,
+    )  # fmt: skip
     nodes = network.layout.nodes
     leaks = np.tile((network.leak / nodes)[:, None], (1, nodes))
     return {

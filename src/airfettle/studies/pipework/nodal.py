@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from airfettle.errors import UnsuitableNumbers
 from airfettle.studies.compiled import jit
-from airfettle.studies.pipework.kernel import LEAST_SQUARE, PRECISION, SWEEPS, all_pipes, all_tools
+from airfettle.studies.pipework.kernel import LEAST_SQUARE, PRECISION, SWEEPS, all_pipes, all_tools, pulled
 from airfettle.studies.pipework.laws import CAP, SLOPE
 from airfettle.studies.pipework.layout import Layout
 
@@ -69,6 +69,7 @@ def solve_nodes(
     pipes, slopes = jit(all_pipes), np.empty(len(start))
     fall, spread = np.empty(len(start)), np.zeros(len(start))
     draw = np.where(on > 0.0, np.minimum(outlet[:, CAP], outlet[:, SLOPE] * sources[0]), 0.0)
+    pull, before, stride = np.zeros(len(on)), np.zeros(len(on)), 1.0
     inlet, flow = np.zeros(len(on)), np.full(len(start), 1e-4)
     square = np.full(layout.nodes, float(sources[0]) ** 2)
     for sweep in range(1, SWEEPS + 1):
@@ -111,7 +112,8 @@ def solve_nodes(
                 break
         else:
             raise UnsuitableNumbers(read="a network whose flows do not settle", wanted="pipes of some length and bore")
-        moved = jit(all_tools)(square, at, outlet, hose, fit, on, float(square[fixed[0]]), inlet, draw)
+        moved = jit(all_tools)(square, at, outlet, hose, fit, on, float(square[fixed[0]]), inlet, draw, pull)
         if moved <= PRECISION * max(total, 1e-12):
             return np.maximum(square, LEAST_SQUARE), flow, inlet, draw, sweep
+        stride = float(jit(pulled)(draw, pull, before, stride, sweep))
     return np.maximum(square, LEAST_SQUARE), flow, inlet, draw, SWEEPS + 1

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
+from math import comb
 
 import numpy as np
 from numpy.typing import NDArray
 
 from airfettle.quantity.clock import WEEK
+from airfettle.studies.day.demand import UseNumbers
 from airfettle.studies.pipework.network import Network
 from airfettle.studies.pipework.solve import solve
 
 Array = NDArray[np.float64]
 
-MOST_ALL, SAMPLES = 12, 4096
-"""Places for tools up to which every set of them is looked at, and sets drawn where there are more. [-]"""
+MOST_ALL, SAMPLES, ORDERS = 12, 4096, 4
+"""Places for tools up to which every set of them is looked at, sets drawn where there are more, and orders in which
+people take on a set that is more than they can do. [-]"""
+Opened = dict[tuple[bool, ...], float]
+"""Which uses are in their hours -> share of the time at work."""
 
 
 @dataclass(frozen=True)
@@ -78,28 +82,65 @@ def together(network: Network, *, seed: int = 1) -> Together:
 
     Notes
     -----
-    In its hours a tool runs on/(on + off) of the time, independent of the others, as far as there are people: sets that
-    would need more people than there are, or more of a tool, are left out and the rest made whole again. Likely values
-    of runs and pauses. A tool named on several drops is at each of them equally often.
+    In its hours a tool is wanted on/(on + off) of the time, independent of the others, at likely values of runs and
+    pauses; one that is named on several drops at each of them equally often. Of what is wanted, as much runs as there
+    are people for, in any order of who comes first.
     """
-    order = worst_first(network)
-    shares, weights = _shares(network)
+    stream = np.random.Generator(np.random.PCG64(seed))
+    outlets, opened = len(network.outlets), _opened(network)
+    every = outlets <= MOST_ALL
+    wanted, chance = _all_sets(network, opened) if every else _some_sets(network, opened, stream)
+    on, shares = [], []
+    for set_, share in zip(wanted, chance, strict=True):
+        places = np.flatnonzero(set_)
+        orders = 1 if not every or _possible(network, set_) else ORDERS
+        for _ in range(orders):
+            on.append(_fitting(network, stream.permutation(places)))
+            shares.append(share / orders)
+    found, place = np.unique(np.array(on), axis=0, return_inverse=True)
+    total = np.bincount(np.ravel(place), weights=np.array(shares), minlength=len(found))
+    fullest = _fullest(network, worst_first(network), seed)
+    return Together(found, total.astype(np.float64), _open_share(network), every, fullest)
+
+
+def _all_sets(network: Network, opened: Opened) -> tuple[Array, Array]:
+    """Return every set that may be wanted, and its chance."""
     outlets = len(network.outlets)
-    if outlets <= MOST_ALL:
-        on = ((np.arange(1 << outlets)[:, None] >> np.arange(outlets)) & 1).astype(np.float64)
-        on = on[[_possible(network, each) for each in on]]
-        chance = np.zeros(len(on))
-        for share, weight in zip(shares, weights, strict=True):
-            chances = np.prod(np.where(on > 0.0, share, 1.0 - share), axis=1)
-            chance += weight * chances / max(float(chances.sum()), 1e-300)
-    else:
-        stream = np.random.Generator(np.random.PCG64(seed))
-        of = stream.choice(len(shares), size=SAMPLES, p=weights)
-        on = (stream.random((SAMPLES, outlets)) < shares[of]).astype(np.float64)
-        on = np.array([_fitting(network, stream.permutation(np.flatnonzero(each))) for each in on])
-        on, many = np.unique(on, axis=0, return_counts=True)
-        chance = many / SAMPLES
-    return Together(on, chance, _open_share(network), outlets <= MOST_ALL, _fullest(network, order, seed))
+    on = ((np.arange(1 << outlets)[:, None] >> np.arange(outlets)) & 1).astype(np.float64)
+    use_of = np.array([outlet.use for outlet in network.outlets])
+    counts = np.stack([on[:, use_of == u].sum(axis=1) for u in range(len(network.uses))], axis=1).astype(int)
+    chance = np.zeros(len(on))
+    for pattern, weight in opened.items():
+        each = np.full(len(on), weight)
+        for u, use in enumerate(network.uses):
+            duty, places = (_duty(use) if pattern[u] else 0.0), int(np.sum(use_of == u))
+            of_count = np.array([
+                comb(use.count, k) * duty**k * (1.0 - duty) ** (use.count - k) / comb(places, k) if k <= use.count
+                else 0.0 for k in range(places + 1)
+            ])  # fmt: skip
+            each = each * of_count[counts[:, u]]
+        chance += each
+    return on[chance > 0.0], chance[chance > 0.0]
+
+
+def _some_sets(network: Network, opened: Opened, stream: np.random.Generator) -> tuple[Array, Array]:
+    """Return sets that are wanted, drawn by chance."""
+    patterns = list(opened)
+    of = stream.choice(len(patterns), size=SAMPLES, p=np.array(list(opened.values())))
+    use_of = np.array([outlet.use for outlet in network.outlets])
+    on = np.zeros((SAMPLES, len(use_of)))
+    for u, use in enumerate(network.uses):
+        places = np.flatnonzero(use_of == u)
+        open_now = np.array([pattern[u] for pattern in patterns])[of]
+        many = stream.binomial(use.count, np.where(open_now, _duty(use), 0.0))
+        ranks = np.argsort(stream.random((SAMPLES, len(places))), axis=1)
+        on[:, places] = ranks < many[:, None]
+    return on, np.full(SAMPLES, 1.0 / SAMPLES)
+
+
+def _duty(use: UseNumbers) -> float:
+    """Share of its hours in which one of a tool is wanted, at likely values. [-]"""
+    return 1.0 if use.on is None or use.off is None else float(use.on[0] / (use.on[0] + use.off[0]))
 
 
 def fullest_set(network: Network) -> Array:
@@ -114,41 +155,13 @@ def only_fullest(network: Network, *, seed: int = 1) -> Together:
 
 
 def _open_share(network: Network) -> float:
-    edges = _edges(network)
-    opened = [any(use.hours.open_at(0.5 * (a + b)) for use in network.uses) for a, b in pairwise(edges)]
-    return float(np.sum(np.diff(edges)[opened]) / WEEK)
+    return sum(network.patterns.values()) / WEEK
 
 
-def _edges(network: Network) -> Array:
-    """Moments of the week at which some tool's hours begin or end. [s]"""
-    found = {0.0, WEEK}
-    for use in network.uses:
-        for begin, end in use.hours.opened(0.0, length=WEEK):
-            found |= {float(begin), float(end)}
-    return np.array(sorted(found))
-
-
-def _shares(network: Network) -> tuple[Array, Array]:
-    """Return how much of the time each tool would run, in each stretch of the week that differs, and its weight. [-]"""
-    edges = _edges(network)
-    kinds: dict[tuple[bool, ...], float] = {}
-    for a, b in pairwise(edges):
-        opened = tuple(use.hours.open_at(0.5 * (a + b)) for use in network.uses)
-        if any(opened):
-            kinds[opened] = kinds.get(opened, 0.0) + float(b - a)
-    if not kinds:
-        return np.zeros((1, len(network.outlets))), np.ones(1)
-    rows = []
-    places = [sum(o.use == u for o in network.outlets) for u in range(len(network.uses))]
-    for opened in kinds:
-        row = []
-        for outlet in network.outlets:
-            use = network.uses[outlet.use]
-            duty = 1.0 if use.on is None or use.off is None else float(use.on[0] / (use.on[0] + use.off[0]))
-            row.append(duty * min(1.0, use.count / places[outlet.use]) if opened[outlet.use] else 0.0)
-        rows.append(row)
-    weights = np.array(list(kinds.values()))
-    return np.array(rows), weights / weights.sum()
+def _opened(network: Network) -> Opened:
+    """Return which uses may run together by their hours, and how much of the time at work each such pattern takes."""
+    whole = sum(network.patterns.values())
+    return {pattern: time / whole for pattern, time in network.patterns.items()}
 
 
 class _Crew:
@@ -160,13 +173,16 @@ class _Crew:
         self.asked = [(use.people or everybody) if use.attended else () for use in network.uses]
         self.left = [use.count for use in network.uses]
         self.at: dict[str, int] = {}
+        self.hours = list(network.patterns)
 
     def takes(self, outlet: int) -> bool:
-        """Take a place on if there is one more of its tool and somebody for it."""
+        """Take a place on if its hours meet the others', and there is one more of its tool and somebody for it."""
         use = self.use_of[outlet]
-        if self.left[use] == 0 or (self.asked[use] and not self._somebody(outlet, set())):
+        hours = [pattern for pattern in self.hours if pattern[use]]
+        if not hours or self.left[use] == 0 or (self.asked[use] and not self._somebody(outlet, set())):
             return False
         self.left[use] -= 1
+        self.hours = hours
         return True
 
     def _somebody(self, outlet: int, seen: set[str]) -> bool:

@@ -26,6 +26,8 @@ Array = NDArray[np.float64]
 
 MOST_SOLVED = 4_000_000
 """Rows times sets of tools times pipes that are solved for shares and costs. [-]"""
+MOST_SWEEPS = 16
+"""Sweeps for each of them; pipe so thin that it takes more is told by the set that is shown. [-]"""
 YEAR = 365.0 * 86_400.0
 
 
@@ -194,16 +196,24 @@ def _steps(network: Network, solved: Solved, receiver: Array, worst: int, way: l
     grouped: dict[str, Step] = {}
     for k in way:
         line = network.lines[k]
-        key = line.run or line.name
         lost = np.abs(pressure[:, line.start] - pressure[:, line.end])
-        if key in grouped:
-            grouped[key] = Step(grouped[key].name, grouped[key].sort, grouped[key].lost + lost)
-        else:
-            name = f"run {line.run} ({line.stock.text})" if line.run else f"drop {line.name} ({line.stock.text})"
-            grouped[key] = Step(name, "run" if line.run else "drop", lost)
+        filtered = lost * _filter_share(network, solved, k)
+        name = f"run {line.run} ({line.stock.text})" if line.run else f"drop {line.name} ({line.stock.text})"
+        for part, sort, some in ((name, "run" if line.run else "drop", lost - filtered),
+                                 (f"filter in {name.partition(' (')[0]}", "treatment", filtered)):  # fmt: skip
+            if sort != "treatment" or np.any(network.extra[:, k] > 0.0):
+                before_it = grouped.get(part)
+                grouped[part] = Step(part, sort, some if before_it is None else before_it.lost + some)
     found += grouped.values()
     end = pressure[:, outlet.node]
     return (*found, *_end_steps(network, solved, worst, end))
+
+
+def _filter_share(network: Network, solved: Solved, k: int) -> Array:
+    """Share of a pipe's fall that filters in it take, shape (rows,). [-]"""
+    line, flow = network.lines[k], solved.flow[:, 0, k]
+    squares = np.abs(solved.pressure[:, 0, line.start] ** 2 - solved.pressure[:, 0, line.end] ** 2)
+    return np.asarray(np.minimum(network.extra[:, k] * flow**2 / np.maximum(squares, 1e-9), 1.0))
 
 
 def _end_steps(network: Network, solved: Solved, worst: int, end: Array) -> list[Step]:
@@ -286,12 +296,13 @@ class _Chances:
             rows *= 2
         self.sets = sets
         few = network.first(rows)
-        solved = solve(few, on=sets.on, receiver_pressure=few.cut_in)
+        solved = solve(few, on=sets.on, receiver_pressure=few.cut_in, most=MOST_SWEEPS)
         running = sets.on[None, :, :] * sets.chance[None, :, None]
         enough = solved.inlet >= few.needed_pressure[:, None, :]
         time = np.maximum(running.sum(axis=1), 1e-300)
         self.enough = (running * enough).sum(axis=1) / time
-        self.lowest = np.min(np.where(sets.on[None] > 0.0, solved.inlet, np.inf), axis=1) - few.barometer[:, None]
+        runs = (sets.on > 0.0) & (sets.chance > 0.0)[:, None]
+        self.lowest = np.min(np.where(runs[None], solved.inlet, np.inf), axis=1) - few.barometer[:, None]
         per_log = _energy_per_log(draw, numbers, few)
         start, end = [line.start for line in few.lines], [line.end for line in few.lines]
         falls = np.abs(np.log(solved.pressure[:, :, start] / solved.pressure[:, :, end])) * np.abs(solved.flow)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from airfettle.errors import BadRequest
 from airfettle.parts.pipe_stock import Stock, rated_pressure, read_pipe, sizes
+from airfettle.studies.pipework.lies import line_air, line_pressure
 from airfettle.studies.pipework.network import Network
 from airfettle.studies.pipework.shop import ShopRun
 from airfettle.studies.pipework.solve import solve
@@ -42,12 +43,15 @@ class SizedPart:
         At likely values. [m]
     now, found : Stock
         What is there, and what would do.
+    lines : tuple of int
+        Its pipes in the network. [-]
     """
 
     name: str
     length: float
     now: Stock
     found: Stock
+    lines: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -142,7 +146,14 @@ class _Search:
         self.groups: list[tuple[str, list[int]]] = [
             (name, [k for k, line in enumerate(lines) if line.run == name]) for name in names
         ]
-        self.groups.append((DROPS, [k for k, line in enumerate(lines) if not line.run]))
+        drops = [k for k, line in enumerate(lines) if not line.run]
+        stocks = dict.fromkeys(lines[k].stock.text for k in drops)
+        self.groups += [
+            (DROPS if len(stocks) == 1 else f"drops in {text}", [k for k in drops if lines[k].stock.text == text])
+            for text in stocks
+        ]
+        _, warm = line_air(run)
+        self.stands = (line_pressure(run.draw) - run.draw.barometer, np.maximum(warm, run.network.temperature))
         self.length = [float(np.sum(self.network.length[0, ks])) for _, ks in self.groups]
         self.choices = [self._choices(lines[ks[0]].stock, material) for _, ks in self.groups]
         self.needed = self.network.needed_pressure
@@ -159,16 +170,18 @@ class _Search:
         made = [read_pipe(f"{kind} {size}") for size in sizes(kind)] if sizes(kind) else [now]
         if any(stock.refused for stock in made):
             raise BadRequest(
-                read=kind, where="--material", wanted="a pipe that is for compressed air, such as 'copper L'"
-            )
-        warm = np.array([float(np.max(self.network.temperature))])
-        under = float(np.max(self.network.cut_out - self.network.barometer))
-        kept = [stock for stock in made if float(rated_pressure(stock, temperature=warm)[0]) >= under]
-        if not kept:
-            raise BadRequest(
-                read=f"{kind}, of which no size is rated for {under / 1e5:.3g} bar", where="--material",
-                wanted="a pipe that holds the cut-out pressure",
+                read=kind if material else f"{kind} in the pipe that is there", where="--material",
+                wanted="a pipe that is for compressed air, such as --material 'copper L'",
             )  # fmt: skip
+        under, warm = (float(np.percentile(rows, 95.0)) for rows in self.stands)
+        kept = [stock for stock in made if not stock.rating_known
+                or float(rated_pressure(stock, temperature=np.array([warm]))[0]) >= under]  # fmt: skip
+        if not kept and material:
+            raise BadRequest(
+                read=f"{kind}, of which no size is rated for {under / 1e5:.3g} bar at {warm - 273.15:.0f} °C",
+                where="--material", wanted="a pipe that holds what the relief valve holds back, with the air that warm",
+            )  # fmt: skip
+        kept = kept or made  # what is there is not rated for it: a finding says so
         return sorted(kept, key=lambda stock: stock.bore)
 
     def _network(self, picked: list[int]) -> Network:
@@ -193,7 +206,8 @@ class _Search:
 
     def _pipe_is_wide(self, network: Network) -> bool:
         """Whether the pipe takes little on the way to tools that no pipe can help."""
-        solved = solve(network, on=self.fullest, receiver_pressure=self.receiver, most=MOST_SWEEPS)
+        plain = replace(network, extra=np.zeros_like(network.extra))  # filters in a run are not its pipe's fault
+        solved = solve(plain, on=self.fullest, receiver_pressure=self.receiver, most=MOST_SWEEPS)
         first = solved.pressure[:, :, network.sources[0]]
         allowed = PIPES_SHARE * (self.receiver - network.barometer)
         for j in self.beyond:
@@ -216,7 +230,7 @@ class _Search:
         for size in range(top + 1):
             now = metal + self._metal(group, size)
             if now + rest >= self.best_metal or self.tried >= MOST_TRIED:
-                break
+                continue
             picked[group] = size
             if size == top or self._holds(picked):
                 self._go(order, depth + 1, picked, now)
@@ -230,7 +244,7 @@ class _Search:
         picked = self.best if self.best is not None else largest
         one = self._one_size()
         parts = tuple(
-            SizedPart(name, self.length[g], self.network.lines[ks[0]].stock, self.choices[g][picked[g]])
+            SizedPart(name, self.length[g], self.network.lines[ks[0]].stock, self.choices[g][picked[g]], tuple(ks))
             for g, (name, ks) in enumerate(self.groups)
         )
         now = sum(float(np.sum(self.network.length[0, ks])) * self.network.lines[ks[0]].stock.mass_per_length
