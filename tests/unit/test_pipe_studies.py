@@ -13,9 +13,9 @@ from airfettle.quantity import shown_unit
 from airfettle.studies.completion.whole import complete
 from airfettle.studies.draw import draw
 from airfettle.studies.pipework.changes import tried
+from airfettle.studies.pipework.from_plant import network_of
 from airfettle.studies.pipework.leak import pipe_leak
 from airfettle.studies.pipework.lies import low_points, run_lies
-from airfettle.studies.pipework.network import network_of
 from airfettle.studies.pipework.running import fullest_set, together
 from airfettle.studies.pipework.shop import shop_run
 from airfettle.studies.pipework.sizes import sized

@@ -16,7 +16,7 @@ from airfettle.plant.pipework import read_position
 from airfettle.store.plant_file import read_plant
 from airfettle.studies.completion.whole import complete
 from airfettle.studies.draw import draw
-from airfettle.studies.pipework.network import has_network, network_of
+from airfettle.studies.pipework.from_plant import has_network, network_of
 
 TOOLS = '[[use]]\nname = "sander"\ntool = "sander"\non = "2 min"\noff = "4 min"\n'
 PIPE = '[shop_pipe]\npipe = "copper L 3/4 in"\n'

@@ -19,7 +19,7 @@ from airfettle.studies.evidence.conditioning import Belief
 from airfettle.studies.evidence.contradictions import Contradiction
 from airfettle.studies.limits.declared import limit_named
 from airfettle.studies.limits.margins import margins
-from airfettle.studies.pipework.network import has_network
+from airfettle.studies.pipework.from_plant import has_network
 from airfettle.studies.pipework.shop import ShopRun, shop_run
 from airfettle.studies.reach import Reach
 from airfettle.studies.shares import Ranks, shares_by, spread_entries

@@ -36,9 +36,10 @@ from airfettle.studies.draw import Draw
 from airfettle.studies.instant.drying import dryer_purge
 from airfettle.studies.instant.path import SURFACE, line_drop, receiver_conductance
 from airfettle.studies.instant.whole import instant
+from airfettle.studies.pipework.from_plant import has_network, network_of
 from airfettle.studies.pipework.leak import pipe_leak
 from airfettle.studies.pipework.needs import receiver_needs
-from airfettle.studies.pipework.network import Network, has_network, network_of
+from airfettle.studies.pipework.network import Network
 from airfettle.studies.pipework.running import worst_first
 from airfettle.studies.rating import default_frequencies
 

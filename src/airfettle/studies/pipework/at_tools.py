@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from airfettle.studies.completion.whole import PlantNumbers
 from airfettle.studies.draw import Draw
-from airfettle.studies.pipework.network import has_network, network_of
+from airfettle.studies.pipework.from_plant import has_network, network_of
 from airfettle.studies.pipework.running import fullest_set
 from airfettle.studies.pipework.solve import solve
 

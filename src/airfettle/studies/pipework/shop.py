@@ -16,8 +16,9 @@ from airfettle.studies.completion.whole import PlantNumbers, complete
 from airfettle.studies.draw import Draw
 from airfettle.studies.instant.whole import instant
 from airfettle.studies.pipework.answers import LineAnswers, PlaceAnswers, ShopAnswers, Step
+from airfettle.studies.pipework.from_plant import network_of
 from airfettle.studies.pipework.leak import pipe_leak
-from airfettle.studies.pipework.network import Network, network_of
+from airfettle.studies.pipework.network import Network
 from airfettle.studies.pipework.running import Together, limited, only_fullest, together, worst_first
 from airfettle.studies.pipework.solve import Solved, solve
 from airfettle.studies.rating import default_frequencies
