@@ -7,19 +7,39 @@ from pathlib import Path
 from airfettle.plant.part import Model, entry_of
 from airfettle.store.plant_file import read_plant
 from airfettle.studies.draw import draw
+from airfettle.studies.pipework.from_plant import has_network
+from airfettle.studies.pipework.lies import low_points, run_lies
+from airfettle.studies.pipework.shop import shop_run
 from airfettle.studies.rating import rate
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+PIPE = """[[use]]
+name = "saw"
+tool = "saw"
+[[filter]]
+name = "line"
+[shop_pipe]
+coldest = "5 degC"
+drains = ["B"]
+leak_test = { start = "8 bar", end = "7 bar", time = "9 h" }
+runs = [{ way = "receiver, 3 m, A, 4 m, B", pipe = "steel 40 1 in", falls_to = "B", fittings = "1 elbow",
+          through = ["line"], coldest = "2 degC" }]
+drops = [{ at = "A", tool = "saw", pipe = "steel 40 1/2 in", drain = "yes", regulator = "6 bar", hose = "8 mm, 5 m" }]
+""".replace(",\n          through", ", through")
 BARE = (
     "",
     '[pump]\nstages = 2\n[drive]\nrated_power = "10 hp"\n[motor]\nphases = 3\n[belt]\nratio = "3"\n',
     '[site]\naltitude = "500 m"\n[pump]\nrated = [{ air = "18 cfm", at = "100 psi", speed = "850 rpm" }]\n',
     '[supply]\nkind = "single-phase 230"\n[drive]\nsingle_phase_output_current = "16 A"\n[cooler]\nfan = "none"\n',
+    PIPE,
     *(f'[dryer]\nkind = "{kind}"\n' for kind in ("desiccant, heatless", "bead cartridge", "membrane")),
 )
 """Plants that tell little, so that what stands in for the rest is read too."""
-IN_THE_DRAW = {("Site", "altitude"), ("Site", "weather")}
-"""Keys the draw itself needs, for the air pressure of the place."""
+IN_THE_DRAW = {
+    ("Site", "altitude"), ("Site", "weather"), ("Run", "way"), ("ShopPipe", "pipe"), ("ShopPipe", "coupler"),
+    ("ShopPipe", "hose"),
+}  # fmt: skip
+"""Keys that are read before the watch begins: for the air pressure of the place, and handed down to runs and drops."""
 
 
 @cache
@@ -34,6 +54,10 @@ def keys_read():
             plant = draw(read_plant(file), rows=8)
             with _Watched(seen):
                 rate(plant)
+                if has_network(plant.plant):
+                    run = shop_run(plant)
+                    run_lies(run)
+                    low_points(plant.plant.shop_pipe, run.network)
     return frozenset(seen | set(_choosing_defaults()))
 
 

@@ -178,7 +178,9 @@ def test_low_points():
     assert [(point.place, point.drained, point.level) for point in found] == [("C", False, False)]
     assert low(runs=("receiver, A, B, C",), drains=["C"])[0].drained
     with_leg = [DROPS[0] | {"drain": "yes"}, DROPS[1]]
-    assert low(runs=("receiver, A, B, C",), drops=with_leg)[0].drained
+    assert not low(runs=("receiver, A, B, C",), drops=with_leg)[0].drained  # from the top it takes none of the main's
+    from_below = [with_leg[0] | {"leaves": "from the bottom"}, DROPS[1]]
+    assert low(runs=("receiver, A, B, C",), drops=from_below)[0].drained
 
 
 def test_level_pipe_keeps_its_water_and_a_fall_that_is_told_counts():
@@ -325,3 +327,19 @@ def test_a_main_told_as_two_runs_loses_no_more_than_as_one():
     one = network_of(d := draw(plant(runs=("receiver, A, B, C",)), rows=8), complete(d))
     two = network_of(d := draw(plant(runs=("receiver, A, B", "B, C")), rows=8), complete(d))
     assert two.loss[:3].sum() <= one.loss[:3].sum() + 1e-9
+
+
+def test_what_is_not_for_air_is_never_offered_and_a_regulator_is_not_blamed():
+    refused = run(pipe="PVC 40 1/2 in")
+    assert all("PVC" not in change.name for change in tried(refused).changes)
+    fed = run(drops=[DROPS[0], DROPS[1] | {"regulator": "45 psi"}], running=["sprayer"])
+    assert all(change.sort != "regulator" for change in tried(fed).changes)
+    starved = run(drops=[DROPS[0], DROPS[1] | {"regulator": "20 psi"}], running=["sprayer"])
+    assert any(change.sort == "regulator" for change in tried(starved).changes)
+
+
+def test_what_the_plant_delivers_stands_beside_what_the_tools_take():
+    found = run()
+    point = rate(found.draw, gauge_pressures=[float(np.median(found.answers.receiver_gauge))]).points[-1]
+    density = float(np.median(found.answers.delivered)) / point.answers["delivered_air"].likely
+    assert 1.05 < density < 1.30  # kilograms of dry air in a cubic metre drawn in

@@ -172,6 +172,8 @@ WRONG = [
     ("two runs of one name", ('runs = ["receiver, 12 ft, B", "receiver, 3 ft, B"]', DROPS), EntriesDisagree,
      "runs.1.name",
      "name of its own"),
+    ("an unknown length", ('runs = ["receiver, unknown, B"]', DROPS), MissingEntry, "runs.1.way", "widest range"),
+    ("no runs", ("", DROPS), MissingEntry, "drops", "drops without runs"),
     ("no air", ('runs = ["tank, 12 ft, B"]', DROPS), UnknownChoice, "runs", "receiver"),
     ("a filter that is not there", (RUNS, 'drops = [{ at = "B", tool = "sander", through = ["booth"] }]'),
      UnknownChoice,
@@ -219,3 +221,15 @@ def test_the_weakest_pipe_is_named(tmp_path):
     assert plant(tmp_path, own, DROPS).shop_pipe.weakest == "PEX"
     assert plant(tmp_path, RUNS, DROPS).shop_pipe.weakest == "copper"
     assert plant(tmp_path, RUNS, DROPS, 'material = "steel"').shop_pipe.weakest == "steel"
+
+
+def test_pipe_that_cannot_be_read_is_told_once(tmp_path):
+    with pytest.raises(UnknownChoice) as told:
+        plant(tmp_path, RUNS, DROPS, pipe='[shop_pipe]\npipe = "copper L 7/16 in"\n')
+    assert "more to put right" not in str(told.value) or "1 more" in str(told.value)
+
+
+def test_a_place_nearly_right_is_offered(tmp_path):
+    with pytest.raises(UnknownChoice) as told:
+        plant(tmp_path, 'runs = ["receiver, 9 ft, bench wall"]', 'drops = [{ at = "Bench wall", tool = "sander" }]')
+    assert told.value.instead == "bench wall"

@@ -11,6 +11,7 @@ from airfettle.drawings.pipe_space import cleaned
 from airfettle.plant.pipework import Drop
 from airfettle.quantity import Units, in_unit, shown_unit, toleranced
 from airfettle.studies.pipework.answers import LineAnswers, PlaceAnswers, Step
+from airfettle.studies.pipework.lies import drains_main
 from airfettle.studies.pipework.shop import ShopRun
 
 Array = NDArray[np.float64]
@@ -131,7 +132,8 @@ def line_of_drop(run: ShopRun, drop: int) -> int:
 
 def greatest(run: ShopRun) -> Step | None:
     """Return the part of the way that takes most, where anything is lost."""
-    steps = sorted(run.way, key=lambda step: -float(np.median(step.lost)))
+    parts = [step for step in run.way if step.sort != "regulator"]  # what a regulator takes is wanted
+    steps = sorted(parts, key=lambda step: -float(np.median(step.lost)))
     return steps[0] if steps and float(np.median(steps[0].lost)) > 1.0 else None
 
 
@@ -184,7 +186,7 @@ def drops_of(run: ShopRun) -> list[Drop[Array]]:
 def drains_of(run: ShopRun) -> set[str]:
     """Return the names of places that have a drain."""
     pipe = run.draw.plant.shop_pipe
-    return set() if pipe is None else set(pipe.drains)
+    return set() if pipe is None else {*pipe.drains, *(drop.at for drop in pipe.drops if drains_main(pipe, drop))}
 
 
 def drain_notes(run: ShopRun) -> list[str]:

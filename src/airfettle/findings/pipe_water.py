@@ -145,9 +145,15 @@ def _legs(part: Part) -> Verdict:
     return Verdict("clear", "", tuple(drop.path for drop in drops))
 
 
+def _from_below(part: Part, drop: Part) -> bool:
+    """Whether a drop leaves the main from below, or nobody told: from the top none of its water goes there."""
+    leaves = drop.fact("leaves") if drop.fact("leaves") != "unknown" else part.fact("branches")
+    return leaves in ("from the bottom", "unknown")
+
+
 def drained(part: Part) -> frozenset[str]:
     """Return the places of a shop's pipe that have a drain, or may have one in a drop nobody has looked at."""
-    legs = {drop.fact("at") for drop in drops_of(part) if drop.fact("drain") != "no"}
+    legs = {drop.fact("at") for drop in drops_of(part) if drop.fact("drain") != "no" and _from_below(part, drop)}
     return frozenset({*part.fact("drains"), *part.fact("air_from"), *legs})
 
 

@@ -165,7 +165,7 @@ def _most_lost(case: Case, run: ShopRun, tool: int) -> str:
     """What loses most on the way to the tool worst off, in words; of others the way is not known."""
     if tool != run.worst or not run.way:
         return ""
-    step = max(run.way, key=lambda step: float(np.median(step.lost)))
+    step = max((each for each in run.way if each.sort != "regulator"), key=lambda step: float(np.median(step.lost)))
     return f"; most is lost in {step.name}, {case.show(step.lost, kind='pressure_difference')}"
 
 
@@ -208,7 +208,8 @@ def pipe_drop(case: Case) -> Iterator[Verdict]:
     says = (
         f"With the receiver at {case.show(run.answers.receiver_gauge, kind='pressure')}, "
         f"{case.show(lost[:, there, worst], kind='pressure_difference')} or "
-        f"{case.show(share[:, there, worst], kind='fraction')} of it is lost on the way to {at_once.tool(worst)}: "
+        f"{case.show(share[:, there, worst], kind='fraction')} of it is lost on the way to {at_once.tool(worst)}, "
+        "counting tools that run 5 s and more at a time and a twentieth of their hours: "
         f"{listed(shares)}."
     )
     more = [f"{at_once.tool(j)} {case.show(share[:, most[j], j], kind='fraction')}" for j in over if j != worst]
@@ -270,6 +271,8 @@ def _fast(case: Case, run: ShopRun, k: int, speed: Array, limit: float) -> str:
 
 def _wide_enough(stock: Stock, speed: float, limit: float) -> str:
     """Smallest larger size in which the same air is slow enough, in words."""
+    if stock.refused:
+        return "not pipe for compressed air: replace it"
     wider = larger(stock)
     while wider is not None:
         if speed * (stock.bore / wider.bore) ** 2 <= limit:

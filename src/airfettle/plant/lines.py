@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from typing import Any, Generic, Literal
 
 from pydantic import model_validator
@@ -181,7 +182,7 @@ class ShopPipe(Part[Q], Generic[Q]):
             return data
         read = dict(data)
         for key, names in (("runs", ("pipe",)), ("drops", ("pipe", "coupler", "hose"))):
-            given = {name: data[name] for name in names if name in data}
+            given = {name: data[name] for name in names if name in data and _good(name, data[name])}
             told = data.get(key)
             if isinstance(told, (list, tuple)):
                 read[key] = [_filled_in(item, key, place, given) for place, item in enumerate(told)]
@@ -241,6 +242,17 @@ def _filled_in(item: Any, key: str, place: int, given: dict[str, Any]) -> Any:
     return given | item
 
 
+def _good(name: str, value: Any) -> bool:
+    """Whether a value may be handed down; one that cannot be read is told once, where it stands."""
+    if name != "pipe" or not isinstance(value, str):
+        return True
+    try:
+        read_pipe(value)
+    except AirfettleError:
+        return False
+    return True
+
+
 def _refusing(entry: str | tuple[str, ...], read: Any, text: str) -> None:
     try:
         read(text)
@@ -251,6 +263,10 @@ def _refusing(entry: str | tuple[str, ...], read: Any, text: str) -> None:
 def _check_network(pipe: ShopPipe[Any]) -> None:
     """Refuse runs and drops that do not hang together, each with one clear error."""
     joined: dict[str, set[str]] = {}
+    if not pipe.runs:
+        problem: AirfettleError = MissingEntry(read="drops without runs", wanted="the pipe they hang on, such as "
+                                               "runs = ['receiver, 20 ft, A, 30 ft, B']")  # fmt: skip
+        raise for_loader(problem, "drops")
     for at, run in enumerate(pipe.runs):
         if not run.absent and not run.pipe:
             raise for_loader(
@@ -331,6 +347,7 @@ def _check_joined(pipe: ShopPipe[Any], joined: dict[str, set[str]]) -> None:
             problem = UnknownChoice(
                 read=f"drop {drop.name!r} at {drop.at!r}, where no pipe comes by",
                 wanted=f"one of the places of the runs: {known}",
+                instead="".join(get_close_matches(drop.at, list(joined), n=1)),
             )
             raise for_loader(problem, "drops", at, "at")
     for name in pipe.drains:

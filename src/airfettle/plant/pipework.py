@@ -270,6 +270,11 @@ def _pieces(way: str) -> list[dict[str, str]]:
             raise WrongShape(
                 read=f"way = {way!r} with nothing between two commas", wanted="places, with commas between"
             )
+        if token.lower() in ("unknown", "?"):
+            raise MissingEntry(
+                read=f"way = {way!r} with an unknown length",
+                wanted="the widest range you are sure of, such as '20..50 ft'",
+            )
         if _is_length(token):
             if not place or length:
                 raise WrongShape(read=f"way = {way!r}", wanted="one length between two places: 'A, 20 ft, B'")

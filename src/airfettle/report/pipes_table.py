@@ -24,6 +24,7 @@ from airfettle.report.pipes_rows import (
 from airfettle.report.pipes_words import (
     basis,
     change_name,
+    danger_words,
     enough_of,
     fast_words,
     headline,
@@ -31,6 +32,7 @@ from airfettle.report.pipes_words import (
     low_point_words,
     place_name,
     share,
+    supply_words,
     then_enough,
     volume_words,
 )
@@ -42,7 +44,8 @@ MOST_TOOLS, MOST_CHANGES, MOST_LINES, MOST_FINDINGS = 12, 8, 12, 6
 
 def pipes_table(told: PipesTold, *, width: int = 100) -> RenderableType:
     """Return a shop's pipe for a rich console of a width."""
-    parts: list[RenderableType] = [Text(headline(told), style="bold"), ""]
+    parts: list[RenderableType] = [Text(words, style="bold") for words in danger_words(told)]
+    parts += [Text(headline(told), style="bold"), Text(supply_words(told.run, told.units)), ""]
     parts += [*_tools(told, width), *_way(told, width), *_changes(told, width), *_lines(told, width)]
     parts += [*_lies(told, width), *_found(told), Text(basis(told), style="dim"), "", Text(CAUTION, style="italic")]
     return Group(*parts)

@@ -56,8 +56,12 @@ def all_enough(run: ShopRun) -> float:
 
 
 def greatest(run: ShopRun) -> Step | None:
-    """Return the part of the way that loses most, where anything is lost."""
-    step = max(run.way, key=lambda step: float(np.median(step.lost)), default=None)
+    """Return the part of the way that loses most, where anything is lost; what a regulator takes is wanted."""
+    step = max(
+        (each for each in run.way if each.sort != "regulator"),
+        key=lambda step: float(np.median(step.lost)),
+        default=None,
+    )
     return step if step is not None and float(np.median(step.lost)) > 1.0 else None
 
 
@@ -75,6 +79,25 @@ def headline(told: PipesTold) -> str:
         who = _who(told, "has" if alone else "have")
         return f"{who} enough{in_draw}, receiver {receiver(told)}: {off}{_blame(told)}."
     return f"{_short(told, worst)} {help_words(told)}".strip()
+
+
+def supply_words(run: ShopRun, units: Units) -> str:
+    """Return that the plant delivers less than the tools take, where it does: no pipe cures that."""
+    asked, given = run.answers.flow, run.answers.delivered
+    if float(np.median(asked)) <= float(np.median(given)):
+        return ""
+    takes, gives = (likely(rows, kind="reference_flow", units=units) for rows in (asked, given))
+    return (
+        f"These tools together take {takes}; the plant delivers {gives} at full speed. The receiver cannot stay at "
+        "cut-in with all of them running, and no pipe cures that: airfettle day FILE says how long it holds."
+    )
+
+
+def danger_words(told: PipesTold) -> Iterator[str]:
+    """Yield dangers found about the pipe, which come before anything else."""
+    for found in told.findings:
+        if found.signal == "danger" and found.state == "holds":
+            yield f"DANGER: {found.says} {found.do}"
 
 
 def _who(told: PipesTold, verb: str) -> str:

@@ -11,7 +11,7 @@ from airfettle.quantity import shown_unit
 from airfettle.report.day_table import emphasised
 from airfettle.report.pipes_rows import distance, spread
 from airfettle.report.pipes_table import MOST_TOOLS, fitted
-from airfettle.report.pipes_words import place_name, share
+from airfettle.report.pipes_words import place_name, share, supply_words
 from airfettle.report.sizes_words import (
     SizesTold,
     do_words,
@@ -29,7 +29,8 @@ from airfettle.report.words import CAUTION
 
 def sizes_table(told: SizesTold, *, width: int = 100) -> RenderableType:
     """Return sizes of pipe for a rich console of a width."""
-    parts: list[RenderableType] = [Text(sizes_headline(told), style="bold"), "", _parts(told, width)]
+    parts: list[RenderableType] = [Text(sizes_headline(told), style="bold")]
+    parts += [Text(supply_words(told.run, told.run.draw.plant.about.units)), "", _parts(told, width)]
     fast = fast_words(told)
     parts += [Text(fast, style="dim")] if fast else []
     parts += [

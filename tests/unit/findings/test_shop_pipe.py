@@ -385,7 +385,8 @@ def lies(heights, *, runs='["receiver, A, B, C"]', drains="[]", drain="yes", **l
         ((2, 9, 9, 9), {"falls_to_drains": "yes"}, ""),  # who looked knows better than heights to the foot
         ((2, 9, 8.5, 9), {"falls_to_drains": "yes"}, "B"),  # but a sag is a sag
         ((10, 9, 9.5, 9.8), {"drain": "no"}, "A"),
-        ((10, 9, 9.5, 9.8), {}, ""),  # the drop's leg drains it
+        ((10, 9, 9.5, 9.8), {}, "A"),  # the drop's leg drains the drop; it leaves the main from the top
+        ((10, 9, 9.5, 9.8), {"branches": "from the bottom"}, ""),  # from below it drains the main too
     ],
 )
 def test_low_points_by_heights(heights, lines, wet):

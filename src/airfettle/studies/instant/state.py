@@ -211,7 +211,7 @@ class PathState:
                                   note="with all the air it delivers drawn off")  # fmt: skip
     tool_pressure: Array | None = answer("pressure at the tool worst off", "pressure", "p_t",
                                          sources=("airfettle-pipes",), solved="the flows in the shop's pipe",
-                                         note="all that can run at once running, receiver as above")  # fmt: skip
+                                         note="all that can at once running; airfettle pipes names it")  # fmt: skip
     line_absolute_pressure: Array = value("pressure after filters and dryer, absolute", "absolute_pressure", "p_l",
                                           solved="receiver pressure less the drop of each part",
                                           sources=("practice",))  # fmt: skip

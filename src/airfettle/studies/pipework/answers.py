@@ -26,6 +26,7 @@ class ShopAnswers:
                                equation="total_drop / receiver_gauge",
                                note="a tenth is the most by common practice")  # fmt: skip
     flow: Array = answer("air through the pipe then", "reference_flow", "m", sources=_PIPES, solved="sum of the tools")
+    delivered: Array = value("what the plant delivers at full speed and cut-in", "reference_flow", "m_p")
     header_speed: Array = answer("fastest air in a run", "linear_speed", "v_h", sources=_PIPES,
                                  solved="flow over density and area", note="6 m/s is the rule for a main")  # fmt: skip
     drop_speed: Array = answer("fastest air in a drop", "linear_speed", "v_d", sources=_PIPES,

@@ -130,14 +130,18 @@ def _others(network: Network, run: ShopRun) -> list[tuple[str, str, Network, flo
     outlet = network.outlets[j]
     on_the_way = [k for k, line in enumerate(run.lines) if line.on_worst_way]
     for name in dict.fromkeys(network.lines[k].run for k in on_the_way if network.lines[k].run):
-        pieces = {k: up for k, line in enumerate(network.lines) if line.run == name and (up := larger(line.stock))}
+        pieces = {
+            k: up for k, line in enumerate(network.lines)
+            if line.run == name and not line.stock.refused and (up := larger(line.stock))
+        }  # fmt: skip
         if pieces:
             to = next(iter(pieces.values()))
             length = float(sum(network.length[0, k] for k in pieces))
             found.append((f"run {name} in {to.text}", "run", network.with_stock(pieces), length))
     found += [
         (f"drop {network.lines[k].name} in {up.text}", "drop", network.with_stock({k: up}), float(network.length[0, k]))
-        for k in on_the_way if not network.lines[k].run and (up := larger(network.lines[k].stock))
+        for k in on_the_way
+        if not network.lines[k].run and not network.lines[k].stock.refused and (up := larger(network.lines[k].stock))
     ]  # fmt: skip
     found += [(*each, 0.0) for each in _ends(network, j, network.drops[outlet.drop], run.draw.plant.about.units)]
     if np.any(network.line > 0.0):
@@ -175,7 +179,7 @@ def _ends(network: Network, j: int, drop: str, units: Units) -> list[tuple[str, 
             bores = network.hose_bore.copy()
             bores[:, j] = np.maximum(wider, bore)
             found.append((f"a hose of {name} bore at {drop}", "hose", replace(network, hose_bore=bores)))
-    if np.any(np.isfinite(network.set_pressure[:, j])):
+    if np.median(network.set_pressure[:, j] - network.needed_pressure[:, j]) < 0.0:  # set lower than the tool needs
         free = network.set_pressure.copy()
         free[:, j] = np.inf
         found.append((f"the regulator at {drop} opened", "regulator", replace(network, set_pressure=free)))
@@ -205,6 +209,8 @@ def _rings(network: Network, drop: int) -> list[tuple[str, str, Network, float]]
     at_drop = next(line.start for line in network.lines if not line.run and line.name == network.drops[drop])
     dead = {n for n in places if len(beside[n]) == 1 and n not in network.sources} | {at_drop}
     stock = next(line.stock for line in runs if at_drop in (line.start, line.end))
+    if stock.refused:
+        return []
     found = []
     for one in sorted(dead):
         for other in sorted(places - beside[one] - {one}):

@@ -13,6 +13,8 @@ from airfettle.air.moist import dew_point
 from airfettle.parts.check_valve import bleed_time
 from airfettle.parts.pipe_stock import support_spacing
 from airfettle.plant.lines import ShopPipe
+from airfettle.plant.part import Q
+from airfettle.plant.pipework import Drop
 from airfettle.studies.draw import Draw
 from airfettle.studies.instant.whole import instant
 from airfettle.studies.meaning import answer, value
@@ -39,7 +41,7 @@ class LowPoint:
     place : str
         [text]
     drained : bool
-        It has a drain, or a drop that ends in one, or is the receiver itself.
+        It has a drain, or a drop from below that ends in one, or is the receiver itself.
     level : bool
         The pipe lies level there rather than lower.
     """
@@ -117,7 +119,7 @@ def low_points(pipe: ShopPipe[Array], network: Network) -> tuple[LowPoint, ...] 
         return None
     downhill = _towards(network, falls_to)
     drained = {network.nodes.index(name) for name in pipe.drains if name in network.nodes}
-    drained |= {network.nodes.index(drop.at) for drop in pipe.drops if drop.drain == "yes" and not drop.absent}
+    drained |= {network.nodes.index(drop.at) for drop in pipe.drops if drains_main(pipe, drop)}
     found = []
     for n, beside in ways.items():
         known = [m for m in beside if not (np.isnan(heights[m]) or np.isnan(heights[n]))]
@@ -127,6 +129,12 @@ def low_points(pipe: ShopPipe[Array], network: Network) -> tuple[LowPoint, ...] 
         level = any(abs(heights[m] - heights[n]) <= LEVEL for m in known)
         found.append(LowPoint(network.nodes[n], n in drained, level))
     return tuple(found)
+
+
+def drains_main(pipe: ShopPipe[Q], drop: Drop[Q]) -> bool:
+    """Return whether a drop lets the main's water out: it ends in a drain, and leaves the main from below."""
+    leaves = drop.leaves if drop.leaves != "unknown" else pipe.branches
+    return drop.drain == "yes" and leaves == "from the bottom" and not drop.absent
 
 
 def _towards(network: Network, falls_to: dict[str, str]) -> set[int]:

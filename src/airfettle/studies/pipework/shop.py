@@ -276,6 +276,7 @@ def _answers(
     none = np.zeros(rows)
     return ShopAnswers(
         receiver_gauge=gauge, worst_pressure=at_tool, total_drop=gauge - at_tool,
+        delivered=_full(draw, numbers, rows)[1],
         drop_share=(gauge - at_tool) / np.maximum(gauge, 1.0), flow=solved.draw[:, 0].sum(axis=1),
         header_speed=np.max([none, *(line.speed for line in lines if line.run)], axis=0),
         drop_speed=np.max([none, *(line.speed for line in lines if not line.run)], axis=0),
@@ -318,11 +319,17 @@ class _Chances:
         )
 
 
-def _energy_per_log(draw: Draw, numbers: PlantNumbers, network: Network) -> Array:
-    """Electricity for a kilogram of air over the logarithm of its pressure rise, at full speed and cut-in. [J/kg]"""
+def _full(draw: Draw, numbers: PlantNumbers, rows: int) -> tuple[Array, Array]:
+    """Electricity taken and air delivered at full speed and cut-in, shape (rows,). [W] [kg/s]"""
     full = default_frequencies(draw, numbers)[-1]
     state = instant(numbers, frequency=np.full((1, 1, 1), full), receiver_pressure=np.asarray(numbers.cut_in))
     power = sum(np.ravel(t.electrical_power) for t in state.trains)
     air = np.maximum(sum(np.ravel(t.delivered_dry_air) for t in state.trains), 1e-9)
+    return np.asarray(np.broadcast_to(power, (rows,))), np.asarray(np.broadcast_to(air, (rows,)))
+
+
+def _energy_per_log(draw: Draw, numbers: PlantNumbers, network: Network) -> Array:
+    """Electricity for a kilogram of air over the logarithm of its pressure rise, at full speed and cut-in. [J/kg]"""
+    power, air = _full(draw, numbers, draw.rows)
     rise = np.log(np.ravel(numbers.cut_in) / np.ravel(numbers.barometer))
     return np.asarray(np.broadcast_to(power / air / rise, (draw.rows,))[: network.rows])
