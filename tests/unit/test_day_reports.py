@@ -99,15 +99,15 @@ def test_a_shortage_with_when_how_long_and_which_tools(day):
         longest_tools=[1.0, 5.0, 0.0, 0.0],
     )  # fmt: skip
     assert headline(short) == (
-        "Enough pressure 97 % of tool time; longest shortage 9 min at 10:32, sander and cabinet running. Some tool is "
-        "short in 2 of 4 chances of a Monday."
+        "Enough pressure 97 % of tool time; longest shortage of all chances 9 min at 10:32, sander and cabinet "
+        "running. Some tool is short in 2 of 4 chances of a Monday."
     )
     assert "at Mon 10:32" in headline(short, year=True)
 
 
 def test_a_share_is_never_said_to_be_all_where_something_is_missing(day):
     short = with_books(day, tool_on=[36_000.0, 0, 0], tool_short=[1.0, 0, 0], longest_short=1.0, longest_tools=1.0)
-    assert "over 99.9 % of tool time; longest shortage 1 s" in headline(short)
+    assert "over 99.9 % of tool time; longest shortage of all chances 1 s" in headline(short)
 
 
 def test_without_tools_it_says_so_first_and_what_to_write(without_tools):

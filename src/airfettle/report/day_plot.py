@@ -215,7 +215,9 @@ def _key(path: Traced, top: float, letters: Letters, width: int) -> list[str]:
     if path.shortages:
         begin, end = max(path.shortages, key=lambda pair: pair[1] - pair[0])
         long = told.span_text((end - begin) * told.HOUR)
-        words.insert(0, f"S: too little pressure for some tool; longest {long}, from {told.clock(begin)}")
+        words.insert(
+            0, f"S: too little pressure for some tool; the longest on this day {long}, from {told.clock(begin)}"
+        )
     elif path.tools:
         words.insert(0, "nothing is short on this day")
     together = "; ".join(words)

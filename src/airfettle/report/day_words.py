@@ -93,8 +93,9 @@ def headline(run: Days, *, year: bool = False) -> str:
         return f"{off}. {words}" if off else words
     worst = longest_shortage(run)
     assert worst is not None
-    words = f"Enough pressure {share_text(1.0 - short / on)} of tool time; longest shortage {span_text(worst.length)} "
-    words += f"{_when(worst.begin, year)}{_running(worst)}."
+    of_all = " of all chances" if many > 1 else ""
+    words = f"Enough pressure {share_text(1.0 - short / on)} of tool time; longest shortage{of_all} "
+    words += f"{span_text(worst.length)} {_when(worst.begin, year)}{_running(worst)}."
     if many > 1:
         chances = "years" if year else f"chances of a {stretch}"
         words += f" Some tool is short in {worst.paths} of {many} {chances}."
