@@ -7,12 +7,14 @@ import pytest
 from day_plants import PRESET, SHOP, USES
 
 from airfettle.plant.whole import OwnersPlant
+from airfettle.report.day_trace import tools_running
 from airfettle.studies.day import prepared as ready
 from airfettle.studies.day.machine import STARTS, TOOL_ON, TOOL_SHORT
 from airfettle.studies.day.prepared import prepare_plant
 from airfettle.studies.day.run import run_path
 from airfettle.studies.draw import draw
 from airfettle.studies.pipework.solve import solve
+from airfettle.studies.pipework.through_day import inlets_through
 
 HOURS = 4 * 3600.0
 NOTHING_LOST = 'hose = "none"\ncoupler = "none"\npipe = "steel 40 2 in"\n'
@@ -117,3 +119,22 @@ def test_a_regulator_at_the_drop_leaves_a_tool_what_it_lets_through():
             assert tools.choked[use] == 0.0
         reached = tools.full_of[tools.full_of > 0.0]
         assert np.all(reached < 2e6)
+
+
+def test_the_pressure_at_each_tool_is_written_along_the_day():
+    """At every step of the trace as the network gives it for the receiver's pressure and the tools then running."""
+    found = prepared(
+        pipe='hose = "3/8 in, 25 ft"\npipe = "copper L 1/2 in"\n' + ONE_PLACE.replace("0.1 ft, wall", "40 ft, wall")
+    )
+    path = run_path(found.one(0), path=0, seed=1, length=HOURS, trace=True)
+    counts, pressure = tools_running(path), path.books.trace[:, 1]
+    network = found.network.only(0)
+    inlets = inlets_through(network, order=found.order, counts=counts, receiver_pressure=pressure)
+    assert np.array_equal(np.isfinite(inlets), counts > 0)
+    assert np.all(inlets[counts > 0] < np.broadcast_to(pressure[:, None], counts.shape)[counts > 0])
+    for step in range(0, len(pressure), 97):
+        on = np.array([[float(counts[step, o.use] > 0) for o in network.outlets]])
+        alone = solve(network, on=on, receiver_pressure=pressure[step : step + 1]).inlet[0, 0]
+        for j, outlet in enumerate(network.outlets):
+            if on[0, j]:
+                assert inlets[step, outlet.use] == pytest.approx(alone[j], rel=1e-9)

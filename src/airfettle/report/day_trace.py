@@ -16,6 +16,7 @@ from airfettle.studies.day.days import Days
 from airfettle.studies.day.machine import TRACE
 from airfettle.studies.day.run import Path
 from airfettle.studies.day.steps import FILLING, IDLING, OFF, RUNNING
+from airfettle.studies.pipework.through_day import inlets_through
 
 Array = NDArray[np.float64]
 
@@ -88,6 +89,17 @@ def _columns(run: Days, path: Path) -> Iterator[tuple[str, list[str]]]:
     running = tools_running(path)
     for place, use in enumerate(run.prepared.uses):
         yield f"{use.name} running", [str(n) for n in running[:, place].tolist()]
+    if run.prepared.network is not None and run.prepared.order is not None:
+        inlets = inlets_through(
+            run.prepared.network.only(path.row), order=run.prepared.order, counts=running,
+            receiver_pressure=told["pressure"],
+        )  # fmt: skip
+        unit = shown_unit("pressure", units)
+        outside = float(run.prepared.rows["barometer"][path.row])
+        for place, use in enumerate(run.prepared.uses):
+            cells = _cells(np.nan_to_num(inlets[:, place]) - outside, "pressure", unit)
+            there = np.isfinite(inlets[:, place]).tolist()
+            yield f"{use.name} inlet by gauge {unit}", [c if runs else "" for c, runs in zip(cells, there, strict=True)]
 
 
 def tools_running(path: Path) -> NDArray[np.int64]:

@@ -70,7 +70,7 @@ def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
     a little less than this.
     """
     given = laws_of(network)
-    on = _places(network, order, counts)
+    on = places_running(network, order, counts)
     outlet, hose = given["outlets"][0], given["hoses"][0]
     fit = friction_fits(np.asarray(given["roughs"]))
     most, full_ends = _most(network, outlet, hose, fit)
@@ -114,8 +114,8 @@ def _most(network: Network, outlet: Array, hose: Array, fit: Array) -> tuple[Arr
     return flow, ends
 
 
-def _places(network: Network, order: Whole, counts: Whole) -> Array:
-    """Which places run where so many of each use do, shape (sets, outlets). [-]"""
+def places_running(network: Network, order: Whole, counts: Whole) -> Array:
+    """Return which places run where so many of each use do, shape (sets, outlets). [-]"""
     on = np.zeros((len(counts), len(network.outlets)))
     for use in range(counts.shape[1]):
         own = [j for j in order if network.outlets[j].use == use]

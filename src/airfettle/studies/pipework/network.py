@@ -215,6 +215,15 @@ class Network:
         )
         return replace(self, uses=uses, **fewer)
 
+    def repeated(self, times: int) -> Network:
+        """Return it with its one row so many times."""
+        again: dict[str, Any] = {name: np.repeat(getattr(self, name), times, axis=0) for name in BY_ROW}
+        uses = tuple(
+            replace(use, **{n: np.repeat(getattr(use, n), times) for n in USE_BY_ROW if getattr(use, n) is not None})
+            for use in self.uses
+        )
+        return replace(self, uses=uses, **again)
+
     def with_stock(self, lines: dict[int, Stock]) -> Network:
         """Return it with other pipe in some places."""
         bore, rough, loss = self.bore.copy(), self.roughness.copy(), self.loss.copy()
