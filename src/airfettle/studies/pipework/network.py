@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
@@ -197,32 +198,23 @@ class Network:
 
     def first(self, rows: int) -> Network:
         """Return the first rows of it."""
-        if rows >= self.rows:
-            return self
-        fewer = {name: getattr(self, name)[:rows] for name in BY_ROW}
-        uses = tuple(
-            replace(use, **{name: getattr(use, name)[:rows] for name in USE_BY_ROW if getattr(use, name) is not None})
-            for use in self.uses
-        )
-        return replace(self, uses=uses, **fewer)
+        return self if rows >= self.rows else self._rows(lambda values: values[:rows])
 
     def only(self, row: int) -> Network:
         """Return one row of it by itself."""
-        fewer = {name: getattr(self, name)[row : row + 1] for name in BY_ROW}
-        uses = tuple(
-            replace(use, **{n: getattr(use, n)[row : row + 1] for n in USE_BY_ROW if getattr(use, n) is not None})
-            for use in self.uses
-        )
-        return replace(self, uses=uses, **fewer)
+        return self._rows(lambda values: values[row : row + 1])
 
     def repeated(self, times: int) -> Network:
         """Return it with its one row so many times."""
-        again: dict[str, Any] = {name: np.repeat(getattr(self, name), times, axis=0) for name in BY_ROW}
-        uses = tuple(
-            replace(use, **{n: np.repeat(getattr(use, n), times) for n in USE_BY_ROW if getattr(use, n) is not None})
-            for use in self.uses
-        )
-        return replace(self, uses=uses, **again)
+        return self._rows(lambda values: np.repeat(values, times, axis=0))
+
+    def _rows(self, pick: Callable[[Array], Array]) -> Network:
+        own: dict[str, Any] = {name: pick(getattr(self, name)) for name in BY_ROW}
+        uses = []
+        for use in self.uses:
+            some: dict[str, Any] = {n: pick(getattr(use, n)) for n in USE_BY_ROW if getattr(use, n) is not None}
+            uses.append(replace(use, **some))
+        return replace(self, uses=tuple(uses), **own)
 
     def with_stock(self, lines: dict[int, Stock]) -> Network:
         """Return it with other pipe in some places."""
