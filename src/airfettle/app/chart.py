@@ -20,7 +20,7 @@ SPEEDS = 13
 """Frequencies along the chart. [-]"""
 
 
-def chart_place(path: str | Path) -> Path:
+def chart_place(path: str | Path, *, option: str = "--chart") -> Path:
     """Return where a chart may be written.
 
     Raises
@@ -30,7 +30,7 @@ def chart_place(path: str | Path) -> Path:
     """
     file = Path(path)
     if file.suffix.lower() != ".svg":
-        raise BadRequest(read=f"--chart {path}", wanted="a file name that ends in .svg")
+        raise BadRequest(read=f"{option} {path}", wanted="a file name that ends in .svg")
     return file
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from airfettle.app.chart import chart_place
 from airfettle.app.judge import Judged, judge_loaded
 from airfettle.app.load import Loaded, believed
 from airfettle.app.rate import gauge_of
@@ -129,10 +130,7 @@ def plan_place(path: str | Path) -> Path:
     BadRequest
         The file's name does not end in .svg.
     """
-    file = Path(path)
-    if file.suffix.lower() != ".svg":
-        raise BadRequest(read=str(path), where="--svg", wanted="a file name that ends in .svg")
-    return file
+    return chart_place(path, option="--svg")
 
 
 def share_of(text: str) -> float:
