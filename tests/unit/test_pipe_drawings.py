@@ -7,14 +7,14 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from letters import text_room
 
 from airfettle.drawings.charts.style import BLUEPRINT, PAPER
-from airfettle.drawings.pipe_map import has_positions, map_of
-from airfettle.drawings.pipe_plan import DESK, NARROWEST, PHONE, pipe_drawing
-from airfettle.drawings.pipe_scale import nice_length
-from airfettle.drawings.pipe_space import Space, balanced, cleaned, crosses, cut, folded, overlap, text_width
-from airfettle.drawings.pipe_tree import tree_of
-from airfettle.drawings.pipe_words import (
+from airfettle.drawings.pipes.map import has_positions, map_of
+from airfettle.drawings.pipes.plan import DESK, NARROWEST, PHONE, pipe_drawing
+from airfettle.drawings.pipes.scale import nice_length
+from airfettle.drawings.pipes.tree import tree_of
+from airfettle.drawings.pipes.words import (
     CAUTION,
     direction,
     drop_words,
@@ -28,6 +28,7 @@ from airfettle.drawings.pipe_words import (
     units_of,
     worst_drop,
 )
+from airfettle.drawings.space import Space, balanced, cleaned, crosses, cut, folded, overlap, text_width
 from airfettle.plant.whole import OwnersPlant
 from airfettle.studies.draw import draw
 from airfettle.studies.pipework.shop import ShopRun, shop_run
@@ -130,18 +131,10 @@ def picture(name, width=DESK, running=None):
 
 
 def texts(svg):
-    """Every text with its room, by 0.6 of its size for a letter. [px]"""
-    found = []
-    for mark in ET.fromstring(svg).iter(SVG + "text"):
-        x, y, size = (float(mark.get(key)) for key in ("x", "y", "font-size"))
-        wide = 0.6 * size * len(mark.text)
-        left = x - {"end": wide, "middle": wide / 2}.get(mark.get("text-anchor"), 0.0)
-        box = (left, y - 0.8 * size, left + wide, y + 0.2 * size)
-        if mark.get("transform"):
-            assert mark.get("transform").startswith("rotate(-90 ")
-            box = (x + box[1] - y, y + x - box[2], x + box[3] - y, y + x - box[0])
-        found.append((mark.text, box, size))
-    return found
+    """Every text with its room, by the widths of the typeface that ships. [px]"""
+    marks = list(ET.fromstring(svg).iter(SVG + "text"))
+    assert all((mark.get("transform") or "rotate(-90 ").startswith("rotate(-90 ") for mark in marks)
+    return [(mark.text, text_room(mark), float(mark.get("font-size"))) for mark in marks]
 
 
 def said(svg):

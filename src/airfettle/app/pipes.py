@@ -13,7 +13,7 @@ from airfettle.app.chart import chart_place
 from airfettle.app.judge import Judged, judge_loaded
 from airfettle.app.load import Loaded, believed
 from airfettle.app.rate import gauge_of
-from airfettle.drawings.pipe_plan import pipe_drawing
+from airfettle.drawings.pipes.plan import pipe_drawing
 from airfettle.errors import AirfettleError, BadRequest, EntriesDisagree, MissingEntry
 from airfettle.findings.finding import Finding
 from airfettle.parts.pipe_stock import sizes
@@ -118,7 +118,7 @@ def write_pipe_plan(run: ShopRun, path: str | Path) -> Path:
         The file cannot be written.
     """
     file = plan_place(path)
-    write_whole(file, pipe_drawing(run))
+    write_whole(file, pipe_drawing(run, carry_font=True))
     return file
 
 

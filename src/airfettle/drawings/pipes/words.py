@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from airfettle.drawings.pipe_space import cleaned
+from airfettle.drawings.space import cleaned
 from airfettle.plant.pipework import Drop
 from airfettle.quantity import Units, in_unit, shown_unit, toleranced
 from airfettle.studies.pipework.answers import LineAnswers, PlaceAnswers, Step

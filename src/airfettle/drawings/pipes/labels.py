@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from airfettle.drawings.pipe_marks import Sheet, balloon
-from airfettle.drawings.pipe_space import ABOVE, STEP, Box, Point, balanced, text_width
-from airfettle.drawings.pipe_words import Words, drop_is_off, drop_words, is_short, worst_drop
+from airfettle.drawings.pipes.marks import balloon
+from airfettle.drawings.pipes.words import Words, drop_is_off, drop_words, is_short, worst_drop
+from airfettle.drawings.sheet import Sheet
+from airfettle.drawings.space import ABOVE, STEP, Box, Point, balanced, text_width
 from airfettle.studies.pipework.shop import ShopRun
 
 INK = {"name": "ink", "tool": "ink", "value": "ink", "short": "red", "cause": "red", "off": "pale"}

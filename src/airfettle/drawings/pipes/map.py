@@ -7,8 +7,8 @@ from math import atan2, cos, hypot, pi, sin
 
 import numpy as np
 
-from airfettle.drawings.pipe_marks import ahead_of, pipe_width
-from airfettle.drawings.pipe_space import Box, Point, Space, crosses
+from airfettle.drawings.pipes.marks import ahead_of, pipe_width
+from airfettle.drawings.space import Box, Point, Space, crosses
 from airfettle.studies.pipework.network import Network
 from airfettle.studies.pipework.shop import ShopRun
 

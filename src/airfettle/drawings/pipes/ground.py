@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from airfettle.drawings.pipe_map import Map, Tick
-from airfettle.drawings.pipe_marks import SMALL, Sheet, ahead_of, arrow, cased, coupler, drain, pipe_width, receiver
-from airfettle.drawings.pipe_space import ABOVE, STEP, Box, Point, cut, text_width
-from airfettle.drawings.pipe_words import (
+from airfettle.drawings.pipes.map import Map, Tick
+from airfettle.drawings.pipes.marks import ahead_of, arrow, cased, coupler, drain, pipe_width, receiver
+from airfettle.drawings.pipes.words import (
     READING,
     direction,
     drain_notes,
@@ -20,6 +19,8 @@ from airfettle.drawings.pipe_words import (
     units_of,
     worst_drop,
 )
+from airfettle.drawings.sheet import SMALL, Sheet
+from airfettle.drawings.space import ABOVE, STEP, Box, Point, cut, text_width
 from airfettle.studies.pipework.shop import ShopRun
 
 REACHES = (6.0, 10.0, 15.0, 20.0, 26.0, 40.0, 58.0, 80.0, 110.0)

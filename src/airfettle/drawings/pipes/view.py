@@ -6,13 +6,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from airfettle.drawings.pipe_ground import FARTHEST, REACHES, Ground
-from airfettle.drawings.pipe_labels import BALLOON, SMALL_BALLOON, Label, draw_label, label_of, list_width
-from airfettle.drawings.pipe_map import Stretch, map_of
-from airfettle.drawings.pipe_marks import Sheet, ahead_of, balloon, pipe_width
-from airfettle.drawings.pipe_scale import draw_scale
-from airfettle.drawings.pipe_space import ABOVE, BELOW, LEADER, STEP, Box, Point, cut, text_width
-from airfettle.drawings.pipe_words import (
+from airfettle.drawings.pipes.ground import FARTHEST, REACHES, Ground
+from airfettle.drawings.pipes.labels import BALLOON, SMALL_BALLOON, Label, draw_label, label_of, list_width
+from airfettle.drawings.pipes.map import Stretch, map_of
+from airfettle.drawings.pipes.marks import ahead_of, balloon, pipe_width
+from airfettle.drawings.pipes.scale import draw_scale
+from airfettle.drawings.pipes.words import (
     direction,
     distance,
     is_fast,
@@ -23,6 +22,8 @@ from airfettle.drawings.pipe_words import (
     units_of,
     worst_drop,
 )
+from airfettle.drawings.sheet import Sheet
+from airfettle.drawings.space import ABOVE, BELOW, LEADER, STEP, Box, Point, cut, text_width
 from airfettle.studies.pipework.shop import ShopRun
 
 LABEL = 180.0

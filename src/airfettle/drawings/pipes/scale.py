@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import floor, log10
 
-from airfettle.drawings.pipe_marks import SMALL, Sheet
+from airfettle.drawings.sheet import SMALL, Sheet
 from airfettle.quantity import Units, in_unit
 
 FOOT = 0.3048

@@ -7,16 +7,20 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from math import cos, hypot, pi, sin
 
+from airfettle.drawings.font import letter_widths
+
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom. [px]"""
 
-LETTER, BOLD, WIDE = 0.6, 0.65, 1.15
-"""Widths of a letter over its size: plain, bold, and of pictures and ideographs. [-]"""
+LETTER, WIDE = 0.6, 1.15
+"""Widths over its size of a letter that the typeface lacks, and of a picture or ideograph that it lacks. [-]"""
 STEP = 1.3
 """From one line to the next, over the size. [-]"""
 ABOVE, BELOW = 0.8, 0.25
 """Room of letters over and under the line they stand on, over the size. [-]"""
+CARRIED_TO = 0x3000
+"""Sign from which ideographs and pictures stand, which other typefaces draw. [-]"""
 TURNS = 16
 """Directions in which a place for a label is tried. [-]"""
 _DROPPED = {*map(chr, range(0x202A, 0x202F)), *map(chr, range(0x2066, 0x206A)), "\u200e", "\u200f", "\ufffe", "\uffff"}
@@ -34,11 +38,14 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
 
 
 def _letter(sign: str, bold: bool) -> float:
+    known = letter_widths(bold).get(sign)
+    if known is not None and ord(sign) < CARRIED_TO:
+        return known
     if unicodedata.category(sign) in ("Mn", "Me"):
         return 0.0
-    if unicodedata.east_asian_width(sign) in "WF" or ord(sign) > 0x1F000:
+    if unicodedata.east_asian_width(sign) in "WF" or ord(sign) > CARRIED_TO:
         return WIDE
-    return BOLD if bold else LETTER
+    return LETTER if known is None else max(known, LETTER)
 
 
 def folded(text: str, width: float, size: float, *, bold: bool = False) -> list[str]:

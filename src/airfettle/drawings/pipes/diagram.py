@@ -10,11 +10,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from airfettle.drawings.pipe_labels import PAD, Label, draw_label, label_of
-from airfettle.drawings.pipe_marks import SMALL, Sheet, arrow, cased, coupler, drain, pipe_width, receiver
-from airfettle.drawings.pipe_space import STEP, folded
-from airfettle.drawings.pipe_tree import Bar, Tree, columns_of, ends_of, other_end, tree_of
-from airfettle.drawings.pipe_words import (
+from airfettle.drawings.pipes.labels import PAD, Label, draw_label, label_of
+from airfettle.drawings.pipes.marks import arrow, cased, coupler, drain, pipe_width, receiver
+from airfettle.drawings.pipes.tree import Bar, Tree, columns_of, ends_of, other_end, tree_of
+from airfettle.drawings.pipes.words import (
     READING,
     direction,
     drain_notes,
@@ -31,6 +30,8 @@ from airfettle.drawings.pipe_words import (
     units_of,
     worst_drop,
 )
+from airfettle.drawings.sheet import SMALL, Sheet
+from airfettle.drawings.space import STEP, folded
 from airfettle.studies.pipework.shop import ShopRun
 
 GUTTER = 13.0
@@ -107,7 +108,7 @@ class _Diagram:
         return y
 
     def _words(self, sort: str, which: int, words: list[str], x: float, y: float) -> float:
-        lines = [part for each in words for part in folded(each, self.left + self.room - x, self.size)]
+        lines = [part for each in words for part in folded(each, self.left + self.room - x, self.size, bold=True)]
         self.rows.append((sort, which, y, lines))
         return y + len(lines) * STEP * self.size
 

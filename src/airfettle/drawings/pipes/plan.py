@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from airfettle.drawings.pipe_diagram import draw_diagram
-from airfettle.drawings.pipe_foot import draw_block, draw_notes, draw_way
-from airfettle.drawings.pipe_labels import draw_list
-from airfettle.drawings.pipe_map import has_positions
-from airfettle.drawings.pipe_marks import TITLE, Sheet
-from airfettle.drawings.pipe_space import STEP, balanced
-from airfettle.drawings.pipe_view import draw_plan
-from airfettle.drawings.pipe_words import headline, running, spread, units_of
+from airfettle.drawings.pipes.diagram import draw_diagram
+from airfettle.drawings.pipes.foot import draw_block, draw_notes, draw_way
+from airfettle.drawings.pipes.labels import draw_list
+from airfettle.drawings.pipes.map import has_positions
+from airfettle.drawings.pipes.view import draw_plan
+from airfettle.drawings.pipes.words import headline, running, spread, units_of
+from airfettle.drawings.sheet import TITLE, Sheet
+from airfettle.drawings.space import STEP, balanced
 from airfettle.studies.pipework.shop import ShopRun
 
 DESK, PHONE = 1200, 390
@@ -18,7 +18,7 @@ NARROWEST = 320
 """Least width it is drawn for; narrower ones get this one. [px]"""
 
 
-def pipe_drawing(run: ShopRun, *, width: int = DESK) -> str:
+def pipe_drawing(run: ShopRun, *, width: int = DESK, carry_font: bool = False) -> str:
     """Return the drawing of a shop's pipe as SVG text.
 
     Parameters
@@ -27,6 +27,8 @@ def pipe_drawing(run: ShopRun, *, width: int = DESK) -> str:
         The pipe worked out. [SI]
     width : int
         Of the sheet; on a narrow one every label stands in a numbered list below. [px]
+    carry_font : bool
+        Put the letters into it as well, for a file that is opened anywhere.
 
     Returns
     -------
@@ -53,7 +55,7 @@ def pipe_drawing(run: ShopRun, *, width: int = DESK) -> str:
     inner = 0.35 * edge
     sheet.box((inner, inner, width - inner, y + edge - inner), width=1.0)
     name = run.draw.plant.about.name
-    return sheet.svg(y + edge, title=f"Compressed-air pipe of {name}", about=about(run))
+    return sheet.svg(y + edge, title=f"Compressed-air pipe of {name}", about=about(run), carry_font=carry_font)
 
 
 def about(run: ShopRun) -> str:

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from airfettle.drawings.pipe_marks import SMALL, TEXT, Sheet
-from airfettle.drawings.pipe_space import STEP, folded, text_width
-from airfettle.drawings.pipe_words import greatest, likely, spread, title_words, units_of, worst_of
+from airfettle.drawings.pipes.words import greatest, likely, spread, title_words, units_of, worst_of
+from airfettle.drawings.sheet import SMALL, TEXT, Sheet
+from airfettle.drawings.space import STEP, folded, text_width
 from airfettle.studies.pipework.shop import ShopRun
 
 BAR = 12.0

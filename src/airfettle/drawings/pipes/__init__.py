@@ -1,0 +1,1 @@
+"""The shop's pipe drawn: a plan to scale, or a line diagram where no positions are told."""

@@ -1,0 +1,1 @@
+"""How a plant is wired and set: sizes of wires and devices, circuits as nets, terminals, drive settings."""
