@@ -5,7 +5,7 @@ from pathlib import Path
 
 from airfettle.app.day import day_file, resize_file
 from airfettle.drawings.charts import day_chart, hours_chart, resize_charts, themed, water_chart
-from airfettle.drawings.pipe_plan import pipe_drawing
+from airfettle.drawings.pipes.plan import pipe_drawing
 from airfettle.drawings.svg import chart_svg
 from airfettle.studies.pipework.shop import shop_run
 

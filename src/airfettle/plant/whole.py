@@ -56,6 +56,8 @@ class About(Model[Q], Generic[Q]):
     certainty: float = choice(
         "certainty wanted of window, sizes and pass bands, 0.5 to 0.999", default=0.95, ge=0.5, le=0.999
     )
+    revision: str = choice("revision of this file, as drawings made from it show it", default="")
+    date: str = choice("date of this state of the plant, as drawings made from it show it", default="")
     based_on: str = choice("another plant file that this one changes", default="")
     air_path: tuple[str, ...] = choice(
         "order of what the air meets after the coolers", default=(), say="names of parts, in order"

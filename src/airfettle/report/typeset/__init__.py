@@ -135,5 +135,6 @@ def _block(block: Block) -> dict[str, Any]:
         items = [[cleaned(text) for text in item] for item in block.items]
         return {"sort": "checks", "numbered": block.numbered, "items": items}
     assert isinstance(block, Picture)
-    return {"sort": "picture", "svg": block.svg.replace(PAPER.paper, "#ffffff"), "title": cleaned(block.title), "width": block.width,
+    svg = block.svg.replace(PAPER.paper, "#ffffff")  # printed, the paper itself is the ground
+    return {"sort": "picture", "svg": svg, "title": cleaned(block.title), "width": block.width,
             "height": block.height, "turned": block.turned}  # fmt: skip
