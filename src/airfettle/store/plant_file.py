@@ -271,8 +271,8 @@ def _starts_with_bom(file: Path) -> bool:
         return opened.read(3) == BOM.encode()
 
 
-def write_whole(file: Path, text: str) -> None:
-    """Write a file in one step: to a temporary file beside it, then in its place.
+def write_whole(file: Path, content: str | bytes) -> None:
+    """Write a file in one step: to a temporary file beside it, then in its place; text as UTF-8.
 
     Raises
     ------
@@ -283,8 +283,8 @@ def write_whole(file: Path, text: str) -> None:
         file = file.resolve()  # a link goes on pointing where it points
         handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.", suffix=".part")
         try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="") as out:
-                out.write(text)
+            with os.fdopen(handle, "wb") as out:
+                out.write(content.encode("utf-8") if isinstance(content, str) else content)
                 out.flush()
                 os.fsync(out.fileno())
             Path(name).chmod(file.stat().st_mode if file.exists() else 0o644)

@@ -1,0 +1,96 @@
+"""The parts of a plant's build sheet, worked out once and printed in the order a builder needs them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from functools import cached_property
+from pathlib import Path
+
+from airfettle.app.judge import Judged, judge_file
+from airfettle.app.rate import frequency_of, gauge_of, rate_loaded
+from airfettle.app.window import windows_of
+from airfettle.quantity import plain
+from airfettle.report.blocks import Leaf
+from airfettle.report.cautions_leaf import cautions_leaf
+from airfettle.report.numbers_leaf import numbers_leaf
+from airfettle.report.rating_table import KNOWN_WORDS
+from airfettle.report.typeset import Cover
+from airfettle.studies.draw import ROWS
+from airfettle.studies.rating import Rating
+from airfettle.studies.speed_window import SpeedWindow
+
+
+class Workings:
+    """A plant worked out for its drawings and lists; each study runs once, when a part first asks for it.
+
+    Attributes
+    ----------
+    judged : Judged
+        The plant and what was found about it.
+    hertz, pressure : str
+        Where the air path is shown; empty for full frequency and cut-out.
+    """
+
+    def __init__(self, judged: Judged, *, hertz: str = "", pressure: str = "") -> None:
+        self.judged = judged
+        self.frequency = frequency_of(hertz) if hertz else None
+        self.gauge = gauge_of(pressure) if pressure else None
+
+    @cached_property
+    def rating(self) -> Rating:
+        """The plant at its low, quiet and full frequency."""
+        return rate_loaded(self.judged.loaded)
+
+    @cached_property
+    def windows(self) -> tuple[SpeedWindow, ...]:
+        """How slow and how fast each train may run."""
+        return windows_of(self.judged.loaded)
+
+    def cover(self, title: str) -> Cover:
+        """Return the title block of a sheet with a title."""
+        draw = self.judged.loaded.draw
+        about, point = draw.plant.about, self.rating.points[-1]
+        known = Counter(span.known for span in draw.spans_at_rest.values())
+        by = ", ".join(f"{known[k]} {words}" for k, words in KNOWN_WORDS.items() if known[k])
+        shown = f"{point.frequency:g} Hz at {plain(point.receiver_gauge, kind='pressure', units=about.units)}"
+        lines = (
+            ("Shown", f"at {shown} where nothing else is said"), ("Known by", f"{by} entries"),
+            ("Spread", f"middle of {draw.rows} rows of the draw and nine of ten of them; seed {draw.seed}"),
+            ("Revision", about.revision), ("Date", about.date),
+        )  # fmt: skip
+        return Cover(about.name, title, tuple(line for line in lines if line[1]), about.revision, about.date)
+
+
+def workings_of(path: str | Path, *, hertz: str = "", pressure: str = "", rows: int = ROWS, seed: int = 1) -> Workings:
+    """Read, draw and judge a plant, to print parts of it.
+
+    Raises
+    ------
+    AirfettleError
+        One clear error.
+    """
+    return Workings(judge_file(path, rows=rows, seed=seed), hertz=hertz, pressure=pressure)
+
+
+def _cautions(workings: Workings) -> Leaf:
+    return cautions_leaf(workings.judged.findings)
+
+
+def _numbers(workings: Workings) -> Leaf:
+    return numbers_leaf(workings.rating, windows=workings.windows)
+
+
+PARTS: dict[str, Callable[[Workings], Leaf | None]] = {"cautions": _cautions, "numbers": _numbers}
+"""Parts of the build sheet by name, in the order they are printed; None where a plant has nothing for it."""
+
+
+def part_of(workings: Workings, name: str) -> Leaf | None:
+    """Return one part."""
+    return PARTS[name](workings)
+
+
+def sheet_of(workings: Workings, *, names: Sequence[str] = tuple(PARTS)) -> tuple[Leaf, ...]:
+    """Return all parts that a plant has, in order."""
+    leaves = (PARTS[name](workings) for name in names)
+    return tuple(leaf for leaf in leaves if leaf is not None)
