@@ -7,13 +7,24 @@ UV := $(BIN)/uv
 
 PEER := .peer
 
-.PHONY: demo test check format bench peer docs evidence reference lock clean
+# The PDF of a build sheet is checked by two programs from Debian's packages.
+PDF_TOOLS := qpdf pdftotext
+
+.PHONY: demo test pdf-tools check format bench peer docs evidence reference lock clean
 
 demo: $(VENV)/ready
 	$(BIN)/airfettle demo
 
-test: $(VENV)/ready
+test: $(VENV)/ready pdf-tools
 	$(BIN)/pytest -n auto --dist loadfile
+
+pdf-tools:
+	@for tool in $(PDF_TOOLS); do command -v $$tool >/dev/null || missing=yes; done; \
+	if [ "$$missing" = yes ]; then \
+	  sudo=$$([ "$$(id -u)" = 0 ] || echo "sudo -n"); \
+	  { $$sudo apt-get update -qq && DEBIAN_FRONTEND=noninteractive $$sudo apt-get install -y -qq qpdf poppler-utils >/dev/null; } || \
+	  echo "qpdf and poppler-utils cannot be installed: the checks of the PDF need them"; \
+	fi
 
 check: $(VENV)/ready
 	$(BIN)/ruff format --check .

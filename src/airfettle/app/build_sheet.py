@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from difflib import get_close_matches
 from functools import cached_property
 from pathlib import Path
 
 from airfettle.app.judge import Judged, judge_file
 from airfettle.app.rate import frequency_of, gauge_of, rate_loaded
 from airfettle.app.window import windows_of
-from airfettle.quantity import plain
-from airfettle.report.blocks import Leaf
+from airfettle.errors import BadRequest, UnknownChoice
+from airfettle.quantity import Units, plain
+from airfettle.report.blocks import Heading, Leaf
 from airfettle.report.cautions_leaf import cautions_leaf
 from airfettle.report.numbers_leaf import numbers_leaf
+from airfettle.report.pipe_leaf import pipe_leaf
 from airfettle.report.rating_table import KNOWN_WORDS
 from airfettle.report.typeset import Cover
 from airfettle.studies.draw import ROWS
+from airfettle.studies.pipework.from_plant import has_network
+from airfettle.studies.pipework.shop import shop_run
 from airfettle.studies.rating import Rating
 from airfettle.studies.speed_window import SpeedWindow
 
@@ -46,6 +51,11 @@ class Workings:
     def windows(self) -> tuple[SpeedWindow, ...]:
         """How slow and how fast each train may run."""
         return windows_of(self.judged.loaded)
+
+    @property
+    def units(self) -> Units:
+        """Units of the plant's owner."""
+        return self.judged.loaded.draw.plant.about.units
 
     def cover(self, title: str) -> Cover:
         """Return the title block of a sheet with a title."""
@@ -81,16 +91,55 @@ def _numbers(workings: Workings) -> Leaf:
     return numbers_leaf(workings.rating, windows=workings.windows)
 
 
-PARTS: dict[str, Callable[[Workings], Leaf | None]] = {"cautions": _cautions, "numbers": _numbers}
+def _pipe(workings: Workings) -> Leaf | None:
+    draw = workings.judged.loaded.draw
+    return pipe_leaf(shop_run(draw)) if has_network(draw.plant) else None
+
+
+PARTS: dict[str, Callable[[Workings], Leaf | None]] = {"cautions": _cautions, "numbers": _numbers, "pipe": _pipe}
 """Parts of the build sheet by name, in the order they are printed; None where a plant has nothing for it."""
+CHECKLISTS = ("receiver", "start", "care", "faults")
+"""The lists to work from, by name."""
 
 
-def part_of(workings: Workings, name: str) -> Leaf | None:
-    """Return one part."""
-    return PARTS[name](workings)
+def checklist_names(only: str) -> tuple[str, ...]:
+    """Return the lists asked for, all four where none is named.
+
+    Raises
+    ------
+    UnknownChoice
+        No such list.
+    """
+    if not only:
+        return CHECKLISTS
+    if only not in CHECKLISTS:
+        raise UnknownChoice(read=repr(only), where="--only", wanted=f"one of: {', '.join(CHECKLISTS)}",
+                            instead="".join(get_close_matches(only, CHECKLISTS, n=1)))  # fmt: skip
+    return (only,)
 
 
-def sheet_of(workings: Workings, *, names: Sequence[str] = tuple(PARTS)) -> tuple[Leaf, ...]:
+def leaf_named(workings: Workings, names: tuple[str, ...]) -> Leaf:
+    """Return one part, or several as one.
+
+    Raises
+    ------
+    BadRequest
+        The plant has nothing for it.
+    """
+    leaves = [leaf for name in names if (leaf := PARTS[name](workings)) is not None]
+    if not leaves:
+        raise BadRequest(read=f"{names[0]} of {workings.judged.loaded.path}", wanted=WANTED[names[0]])
+    if len(leaves) == 1:
+        return leaves[0]
+    blocks = tuple(block for leaf in leaves for block in (Heading(leaf.title), *leaf.blocks))
+    sources = tuple(dict.fromkeys(key for leaf in leaves for key in leaf.sources))
+    return Leaf("checklist", "Checklists", blocks, sources)
+
+
+WANTED = {"pipe": "a plant whose [shop_pipe] tells runs and drops, with tools among [[use]]"}
+"""What a part needs that a plant may lack."""
+
+
+def sheet_of(workings: Workings) -> tuple[Leaf, ...]:
     """Return all parts that a plant has, in order."""
-    leaves = (PARTS[name](workings) for name in names)
-    return tuple(leaf for leaf in leaves if leaf is not None)
+    return tuple(leaf for part in PARTS.values() if (leaf := part(workings)) is not None)

@@ -11,6 +11,7 @@ from airfettle import __version__
 from airfettle.cli.days import day, resize, year
 from airfettle.cli.judging import BAD_INPUT, OK, compare, explain, findings, sheaves, show, unknowns, warned, window
 from airfettle.cli.pipes import app as pipes
+from airfettle.cli.printing import card, checklist, draw, parts, settings, sheet
 from airfettle.errors import AirfettleError
 
 if TYPE_CHECKING:
@@ -200,6 +201,10 @@ def _demo_day(file: str) -> None:
 for _command in (findings, window, sheaves, unknowns, explain, compare, day, year, resize):
     app.command(_command)
 app.command(pipes)
+app.command(draw)
+for _printed in (settings, card, parts, checklist):
+    app.command(_printed)
+app.command(sheet)
 
 
 def main() -> None:
