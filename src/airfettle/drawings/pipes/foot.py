@@ -9,6 +9,7 @@ import numpy as np
 from airfettle.drawings.pipes.words import greatest, likely, spread, title_words, units_of, worst_of
 from airfettle.drawings.sheet import SMALL, TEXT, Sheet
 from airfettle.drawings.space import STEP, folded, text_width
+from airfettle.drawings.title_block import draw_title_block
 from airfettle.studies.pipework.shop import ShopRun
 
 BAR = 12.0
@@ -68,18 +69,4 @@ def draw_notes(sheet: Sheet, notes: Sequence[str], *, left: float, top: float, r
 
 def draw_block(sheet: Sheet, run: ShopRun, *, plan: bool, left: float, top: float, room: float) -> float:
     """Draw the title block, ruled; return where it ends. [px]"""
-    tag = 76.0
-    y = top
-    for name, words in title_words(run, plan=plan):
-        large = name == "plant"
-        size = TEXT if large else SMALL
-        lines = folded(words, room - tag - 16.0, size, bold=large)
-        high = len(lines) * STEP * size + 8.0
-        sheet.line((left, y), (left + room, y), width=0.8)
-        sheet.text(left + 8.0, y + 4.0 + STEP * size - 4.0, name, size=SMALL, ink="pale")
-        for n, line in enumerate(lines):
-            sheet.text(left + tag, y + 4.0 + (n + 1) * STEP * size - 4.0, line, size=size, bold=large)
-        y += high
-    sheet.box((left, top, left + room, y), width=1.4)
-    sheet.line((left + tag - 8.0, top), (left + tag - 8.0, y), width=0.8)
-    return y
+    return draw_title_block(sheet, title_words(run, plan=plan), left=left, top=top, room=room)
