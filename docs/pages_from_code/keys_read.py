@@ -5,7 +5,9 @@ from functools import cache
 from pathlib import Path
 
 from airfettle.plant.part import Model, entry_of
+from airfettle.report.parts_words import offer_remarks
 from airfettle.store.plant_file import read_plant
+from airfettle.studies.choosing.against import against_ready_made
 from airfettle.studies.draw import draw
 from airfettle.studies.pipework.from_plant import has_network
 from airfettle.studies.pipework.lies import low_points, run_lies
@@ -26,12 +28,26 @@ runs = [{ way = "receiver, 3 m, A, 4 m, B", pipe = "steel 40 1 in", falls_to = "
           through = ["line"], coldest = "2 degC" }]
 drops = [{ at = "A", tool = "saw", pipe = "steel 40 1/2 in", drain = "yes", regulator = "6 bar", hose = "8 mm, 5 m" }]
 """.replace(",\n          through", ", through")
+CHOICE = """[site]
+energy_price = "0.2 /kWh"
+[ready_made]
+name = "unit"
+price = 900
+air = "12 cfm at 90 psi"
+power = "3 hp"
+sound_level = "80 dBA"
+longest_duty = "50 %"
+[other_cost]
+name = "work"
+price = 200
+"""
 BARE = (
     "",
     '[pump]\nstages = 2\n[drive]\nrated_power = "10 hp"\n[motor]\nphases = 3\n[belt]\nratio = "3"\n',
     '[site]\naltitude = "500 m"\n[pump]\nrated = [{ air = "18 cfm", at = "100 psi", speed = "850 rpm" }]\n',
     '[supply]\nkind = "single-phase 230"\n[drive]\nsingle_phase_output_current = "16 A"\n[cooler]\nfan = "none"\n',
     PIPE,
+    CHOICE,
     *(f'[dryer]\nkind = "{kind}"\n' for kind in ("desiccant, heatless", "bead cartridge", "membrane")),
 )
 """Plants that tell little, so that what stands in for the rest is read too."""
@@ -51,9 +67,13 @@ def keys_read():
         for file, text in zip(bare, BARE, strict=True):
             file.write_text(text, encoding="utf-8")
         for file in [*sorted(EXAMPLES.glob("*.toml")), *bare]:
-            plant = draw(read_plant(file), rows=8)
+            told = read_plant(file)
+            plant = draw(told, rows=8)
             with _Watched(seen):
                 rate(plant)
+                if told.ready_made:
+                    compared = against_ready_made(told, draw=plant)
+                    _ = [list(offer_remarks(offer, compared)) for offer in compared.offers]
                 if has_network(plant.plant):
                     run = shop_run(plant)
                     run_lies(run)

@@ -11,7 +11,7 @@ from pages_from_code.keys_read import keys_read
 from pages_from_code.words import between, code, kind_link, sentence, source_link, table
 
 TEMPLATE = Path(__file__).with_name("plant_file_head.md")
-BASE = {"absent", "name", "source", "condition", "price", "mass", "note", "known"}
+BASE = {"absent", "name", "source", "condition", "have", "price", "mass", "note", "known"}
 """Keys that all parts share; each is described once."""
 MADE = {"hangs"}
 """Keys that follow from others and are not for the owner to write."""
@@ -73,7 +73,8 @@ def page():
 def _section(path, model):
     name = path.rpartition(".")[2]
     about = [f"## {path}", "", f"{sentence(model.title)} {_form(path, name, model)}", ""]
-    own = [n for n in model.model_fields if n not in BASE | MADE or (n == "name" and not issubclass(model, Part))]
+    alone = {"name", "price"} if not issubclass(model, Part) else set()
+    own = [n for n in model.model_fields if n not in BASE | MADE or n in alone]
     keys = [_key(n, model.model_fields[n], model) for n in own if model_in(model.model_fields[n].annotation) is None]
     within = [n for n in own if model_in(model.model_fields[n].annotation) is not None]
     if within:

@@ -157,7 +157,7 @@ def test_the_starter_has_a_use_that_can_be_woken(units, tmp_path):
     asleep = text[text.index("# [[use]]") :].splitlines()
     awake = [line.removeprefix("# ") for line in asleep if line.startswith("# ") and (" = " in line or "[[" in line)]
     assert len(awake) == 1 + len(set(Use.model_fields) - {"absent", "source", "condition", "price", "mass", "note",
-                                                          "known", "hangs"})  # fmt: skip
+                                                          "known", "hangs", "have"})  # fmt: skip
     file = tmp_path / "shop.toml"
     file.write_text("\n".join(awake), encoding="utf-8")
     assert read_plant(file).use[0].when == "Mon-Fri 08:00-16:30"

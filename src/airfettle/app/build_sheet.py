@@ -8,22 +8,31 @@ from difflib import get_close_matches
 from functools import cached_property
 from pathlib import Path
 
-from airfettle.app.judge import Judged, judge_file
+from airfettle.app.judge import Judged, judge_file, some_weeks
 from airfettle.app.rate import frequency_of, gauge_of, rate_loaded
 from airfettle.app.window import windows_of
 from airfettle.errors import BadRequest, UnknownChoice
+from airfettle.findings.checklists.this_plant import ThisPlant
+from airfettle.findings.parts_list import PartsList, parts_list
 from airfettle.quantity import Units, plain
 from airfettle.report.blocks import Heading, Leaf
 from airfettle.report.cautions_leaf import cautions_leaf
+from airfettle.report.checklist_leaf import Kind, checklist_leaf, this_plant
 from airfettle.report.numbers_leaf import numbers_leaf
+from airfettle.report.parts_leaf import parts_leaf
 from airfettle.report.pipe_leaf import pipe_leaf
 from airfettle.report.rating_table import KNOWN_WORDS
 from airfettle.report.typeset import Cover
+from airfettle.report.wiring_leaf import wiring_leaf
+from airfettle.studies.choosing.against import Comparison, against_ready_made
+from airfettle.studies.day.days import Days
 from airfettle.studies.draw import ROWS
 from airfettle.studies.pipework.from_plant import has_network
 from airfettle.studies.pipework.shop import shop_run
 from airfettle.studies.rating import Rating
 from airfettle.studies.speed_window import SpeedWindow
+from airfettle.studies.wiring.circuit import Circuit
+from airfettle.studies.wiring.circuits import circuits
 
 
 class Workings:
@@ -35,10 +44,12 @@ class Workings:
         The plant and what was found about it.
     hertz, pressure : str
         Where the air path is shown; empty for full frequency and cut-out.
+    printed : bool
+        Drawn for pages of paper.
     """
 
-    def __init__(self, judged: Judged, *, hertz: str = "", pressure: str = "") -> None:
-        self.judged = judged
+    def __init__(self, judged: Judged, *, hertz: str = "", pressure: str = "", printed: bool = True) -> None:
+        self.judged, self.printed = judged, printed
         self.frequency = frequency_of(hertz) if hertz else None
         self.gauge = gauge_of(pressure) if pressure else None
 
@@ -51,6 +62,39 @@ class Workings:
     def windows(self) -> tuple[SpeedWindow, ...]:
         """How slow and how fast each train may run."""
         return windows_of(self.judged.loaded)
+
+    @cached_property
+    def circuits(self) -> tuple[Circuit, ...]:
+        """The plant's wiring, as it is and as it should be."""
+        held: dict[str, tuple[str, ...]] = {}
+        for found in self.judged.findings:
+            if found.state == "holds":
+                held[found.rule] = (*held.get(found.rule, ()), *found.parts)
+        return circuits(self.judged.reach.draw, held=held)
+
+    @cached_property
+    def lists(self) -> ThisPlant:
+        """The plant as its checklists see it."""
+        return this_plant(self.judged.reach, rating=self.rating, findings=self.judged.findings)
+
+    @cached_property
+    def days(self) -> Days | None:
+        """The plant run through some weeks; None where it tells no uses, or nothing can be run."""
+        loaded = self.judged.loaded
+        return some_weeks(loaded) if loaded.told.use else None
+
+    @cached_property
+    def parts(self) -> PartsList:
+        """What the plant takes, and what is still missing."""
+        return parts_list(self.judged.loaded.told, reach=self.judged.reach, findings=self.judged.findings)
+
+    @cached_property
+    def comparison(self) -> Comparison | None:
+        """The plant against the ready-made units it names; None where it names none."""
+        told, reach = self.judged.loaded.told, self.judged.reach
+        if not told.ready_made:
+            return None
+        return against_ready_made(told, draw=reach.draw, numbers=reach.numbers, days=self.days)
 
     @property
     def units(self) -> Units:
@@ -72,7 +116,9 @@ class Workings:
         return Cover(about.name, title, tuple(line for line in lines if line[1]), about.revision, about.date)
 
 
-def workings_of(path: str | Path, *, hertz: str = "", pressure: str = "", rows: int = ROWS, seed: int = 1) -> Workings:
+def workings_of(
+    path: str | Path, *, hertz: str = "", pressure: str = "", rows: int = ROWS, seed: int = 1, printed: bool = True
+) -> Workings:
     """Read, draw and judge a plant, to print parts of it.
 
     Raises
@@ -80,7 +126,7 @@ def workings_of(path: str | Path, *, hertz: str = "", pressure: str = "", rows: 
     AirfettleError
         One clear error.
     """
-    return Workings(judge_file(path, rows=rows, seed=seed), hertz=hertz, pressure=pressure)
+    return Workings(judge_file(path, rows=rows, seed=seed), hertz=hertz, pressure=pressure, printed=printed)
 
 
 def _cautions(workings: Workings) -> Leaf:
@@ -96,7 +142,27 @@ def _pipe(workings: Workings) -> Leaf | None:
     return pipe_leaf(shop_run(draw)) if has_network(draw.plant) else None
 
 
-PARTS: dict[str, Callable[[Workings], Leaf | None]] = {"cautions": _cautions, "numbers": _numbers, "pipe": _pipe}
+def _power(workings: Workings) -> Leaf | None:
+    return wiring_leaf("power", workings.circuits, draw=workings.judged.reach.draw, printed=workings.printed)
+
+
+def _control(workings: Workings) -> Leaf | None:
+    return wiring_leaf("control", workings.circuits, draw=workings.judged.reach.draw, printed=workings.printed)
+
+
+def _list(kind: Kind) -> Callable[[Workings], Leaf]:
+    return lambda workings: checklist_leaf(kind, this=workings.lists, days=workings.days if kind == "care" else None)
+
+
+def _parts(workings: Workings) -> Leaf:
+    return parts_leaf(workings.parts, draw=workings.judged.reach.draw, comparison=workings.comparison)
+
+
+PARTS: dict[str, Callable[[Workings], Leaf | None]] = {
+    "cautions": _cautions, "numbers": _numbers, "pipe": _pipe, "power": _power, "control": _control,
+    "parts": _parts,
+    "receiver": _list("receiver"), "start": _list("start"), "care": _list("care"), "faults": _list("faults"),
+}  # fmt: skip
 """Parts of the build sheet by name, in the order they are printed; None where a plant has nothing for it."""
 CHECKLISTS = ("receiver", "start", "care", "faults")
 """The lists to work from, by name."""
@@ -128,7 +194,9 @@ def leaf_named(workings: Workings, names: tuple[str, ...]) -> Leaf:
     """
     leaves = [leaf for name in names if (leaf := PARTS[name](workings)) is not None]
     if not leaves:
-        raise BadRequest(read=f"{names[0]} of {workings.judged.loaded.path}", wanted=WANTED[names[0]])
+        raise BadRequest(
+            read=f"{names[0]} of {workings.judged.loaded.path}", wanted=WANTED.get(names[0], "a plant that has it")
+        )
     if len(leaves) == 1:
         return leaves[0]
     blocks = tuple(block for leaf in leaves for block in (Heading(leaf.title), *leaf.blocks))
@@ -136,7 +204,10 @@ def leaf_named(workings: Workings, names: tuple[str, ...]) -> Leaf:
     return Leaf("checklist", "Checklists", blocks, sources)
 
 
-WANTED = {"pipe": "a plant whose [shop_pipe] tells runs and drops, with tools among [[use]]"}
+WANTED = {
+    "pipe": "a plant whose [shop_pipe] tells runs and drops, with tools among [[use]]",
+    "control": "a plant that is controlled: a pressure switch, a transducer or a drive",
+}
 """What a part needs that a plant may lack."""
 
 

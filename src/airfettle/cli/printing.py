@@ -259,7 +259,10 @@ def _part(
 
     place = output_place(output) if output else None
     paper_of(paper, units="US")
-    workings: Workings = workings_of(file, hertz=hz, pressure=pressure, rows=rows, seed=seed)
+    workings: Workings = workings_of(
+        file, hertz=hz, pressure=pressure, rows=rows, seed=seed,
+        printed=place is not None and place.suffix.lower() == ".pdf",
+    )  # fmt: skip
     leaf = leaf_named(workings, names)
     if place is not None:
         written = write_leaf(leaf, place, cover=workings.cover(leaf.title), paper=paper_of(paper, units=workings.units))

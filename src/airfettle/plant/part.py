@@ -50,7 +50,7 @@ class Entry:
     unless : tuple of str
         Other entries of the section; where one of them is told, nothing is assumed for this one.
     in_time : bool
-        It counts only where the plant is run through its days.
+        It counts only where the plant is run through its days, or what it costs is asked.
     """
 
     kind: str
@@ -184,7 +184,11 @@ class Part(Model[Q], Generic[Q]):
     name: str = choice("what it is called, where there are several", default="")
     source: str = choice("where it came from", default="")
     condition: Literal["new", "used", "worn", "unknown"] = choice("its condition", default="unknown")
-    price: Q | None = quantity("money", "price paid or asked", say="a number in the plant's currency")
+    have: Literal["own", "to buy", "unknown"] = choice("is it there, or still to buy", default="unknown")
+    price: Q | None = quantity(
+        "money", "price paid or asked", say="a number in the plant's currency; of all that the section names",
+        in_time=True,
+    )  # fmt: skip
     mass: Q | None = quantity("mass", "mass", example_us="120 lb", example_si="55 kg")
     note: str = choice("anything worth keeping", default="")
 

@@ -18,6 +18,7 @@ from airfettle.plant.lines import HotLine, ShopPipe
 from airfettle.plant.motor import Motor
 from airfettle.plant.part import Entry, Model, Part, Q, choice, entry_of, for_loader
 from airfettle.plant.pump import Pump
+from airfettle.plant.ready_made import OtherCost, ReadyMade
 from airfettle.plant.receiver import CheckValve, Receiver, ReliefValve
 from airfettle.plant.separator import Separator
 from airfettle.plant.site import Site
@@ -29,7 +30,7 @@ from airfettle.quantity import Span, Units
 TRAIN_SECTIONS = ("supply", "drive", "motor_lead", "motor", "belt", "intake", "pump", "hot_line", "cooler")
 """Sections that belong to a train; in a plant with one train they stand at the top of the file."""
 
-SEVERAL = ("train", "receiver", "relief_valve", "filter", "use", "reading")
+SEVERAL = ("train", "receiver", "relief_valve", "filter", "use", "reading", "ready_made", "other_cost")
 """Sections of which there may be several."""
 
 NEVER_ABSENT = ("control", "supply", "motor", "pump")
@@ -106,6 +107,8 @@ class Plant(Model[Q], Generic[Q]):
     shop_pipe: ShopPipe[Q] | None = choice("the pipe round the shop")
     use: tuple[Use[Q], ...] = choice("what the air is used for", default=())
     reading: tuple[Reading[Q], ...] = choice("readings taken on the running plant", default=())
+    ready_made: tuple[ReadyMade[Q], ...] = choice("ready-made units considered in its place", default=())
+    other_cost: tuple[OtherCost[Q], ...] = choice("costs that are no part of the plant", default=())
 
     @model_validator(mode="before")
     @classmethod

@@ -16,6 +16,7 @@ from airfettle.plant.lines import HotLine, ShopPipe
 from airfettle.plant.motor import Motor
 from airfettle.plant.part import Entry, Fact, Model, entry_of, fact_of
 from airfettle.plant.pump import Pump
+from airfettle.plant.ready_made import OtherCost, ReadyMade
 from airfettle.plant.receiver import CheckValve, Receiver, ReliefValve
 from airfettle.plant.separator import Separator
 from airfettle.plant.site import Site
@@ -44,7 +45,8 @@ SECTIONS: tuple[tuple[str, type[Model[Any]], bool], ...] = (
     ("pump", Pump, True), ("hot_line", HotLine, True), ("cooler", Cooler, False), ("separator", Separator, False),
     ("check_valve", CheckValve, False), ("receiver", Receiver, True), ("relief_valve", ReliefValve, False),
     ("dryer", Dryer, False), ("[filter]", Filter, False),
-    ("shop_pipe", ShopPipe, True), ("[use]", Use, False),
+    ("shop_pipe", ShopPipe, True), ("[ready_made]", ReadyMade, False), ("[other_cost]", OtherCost, False),
+    ("[use]", Use, False),
 )  # fmt: skip
 """Section, its model, and whether it stands awake in the starter."""
 
@@ -89,6 +91,7 @@ _LEFT_OUT = {
     "second_stage",
     "rated",
     "price",
+    "have",
     "mass",
     "hangs",
     "places",
@@ -147,7 +150,9 @@ def _section(section: str, model: type[Model[Any]], awake: bool, units: Units, e
             common += _lines(f'{sleep}{name} = "unknown"', _told(entry, units))
         else:
             rare += _lines(f"# {name} = {_assumed(entry)}", entry.label)
-    if section == "[use]":
+    if section in ("[ready_made]", "[other_cost]"):
+        common = [*_lines(f'{sleep}price = "unknown"', "what it costs, a number in the plant's currency"), *common]
+    if section in ("[use]", "[ready_made]", "[other_cost]"):
         common = [*_lines(f'{sleep}name = ""', "what you call it; each of several needs its own name"), *common]
     if section == "pump":
         common += [
@@ -185,6 +190,8 @@ def _choice_lines(name: str, info: FieldInfo, sleep: str) -> list[str]:
     if not words and isinstance(info.default, (int, tuple)):
         plain = list(info.default) if isinstance(info.default, tuple) else info.default
         return _lines(f"{sleep}{name} = {plain}", label)
+    if isinstance(info.default, tuple):
+        return _lines(f"{sleep}{name} = []", label)
     asleep = "# " if info.default is None else sleep
     return _lines(f"{asleep}{name} = {quoted(str(info.default or words[0] if words else info.default))}", label)
 

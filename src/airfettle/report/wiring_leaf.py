@@ -1,0 +1,43 @@
+"""The wiring as a part of the build sheet: drawings as it is and as it should be, terminals, what every stop does."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from airfettle.drawings.wiring import DESK, wiring_sheets
+from airfettle.report.blocks import Block, Leaf, Picture
+from airfettle.report.terminals_leaf import terminals_leaf
+from airfettle.studies.draw import Draw
+from airfettle.studies.wiring.circuit import Circuit, Sort
+
+PRINTED, TALLEST = 900.0, 1160.0
+"""Width of a drawing that is printed upright, and most height of a control drawing. [px]"""
+TITLES: dict[Sort, str] = {"power": "Power wiring", "control": "Control wiring"}
+
+
+def wiring_leaf(sort: Sort, circuits: Sequence[Circuit], *, draw: Draw, printed: bool) -> Leaf | None:
+    """Return one sort of wiring, drawings first; None where the plant has none.
+
+    Parameters
+    ----------
+    sort : str
+        power or control.
+    circuits : sequence of Circuit
+        Of the plant, all of them.
+    draw : Draw
+        The plant. [SI]
+    printed : bool
+        Drawn for pages of paper, several to a circuit where it needs them.
+    """
+    mine = tuple(circuit for circuit in circuits if circuit.sort == sort)
+    if not mine:
+        return None
+    listed = terminals_leaf(mine)
+    blocks: list[Block] = [picture for circuit in mine for picture in _pictures(circuit, draw, printed)]
+    return Leaf(sort, TITLES[sort], (*listed.blocks[:1], *blocks, *listed.blocks[1:]), ("iec-60617", *listed.sources))
+
+
+def _pictures(circuit: Circuit, draw: Draw, printed: bool) -> list[Picture]:
+    width, tallest = (PRINTED, TALLEST) if printed else (float(DESK), float("inf"))
+    sheets = wiring_sheets(circuit, draw=draw, width=width, tallest=tallest, carry_font=not printed)
+    return [Picture(svg, f"{circuit.train} {circuit.title}".strip(), wide, high) for svg, wide, high in sheets]
