@@ -15,6 +15,7 @@ from airfettle.errors import BadRequest, UnknownChoice
 from airfettle.findings.checklists.this_plant import ThisPlant
 from airfettle.findings.parts_list import PartsList, parts_list
 from airfettle.quantity import Units, plain
+from airfettle.report.air_leaf import air_leaf
 from airfettle.report.blocks import Heading, Leaf
 from airfettle.report.cautions_leaf import cautions_leaf
 from airfettle.report.checklist_leaf import Kind, checklist_leaf, this_plant
@@ -31,6 +32,7 @@ from airfettle.studies.pipework.from_plant import has_network
 from airfettle.studies.pipework.shop import shop_run
 from airfettle.studies.rating import Rating
 from airfettle.studies.speed_window import SpeedWindow
+from airfettle.studies.stations import stations
 from airfettle.studies.wiring.circuit import Circuit
 from airfettle.studies.wiring.circuits import circuits
 
@@ -137,6 +139,12 @@ def _numbers(workings: Workings) -> Leaf:
     return numbers_leaf(workings.rating, windows=workings.windows)
 
 
+def _air(workings: Workings) -> Leaf:
+    reach = workings.judged.reach
+    shown = stations(reach.draw, reach.numbers, frequency=workings.frequency, gauge=workings.gauge)
+    return air_leaf(shown, workings.judged.findings, printed=workings.printed)
+
+
 def _pipe(workings: Workings) -> Leaf | None:
     draw = workings.judged.loaded.draw
     return pipe_leaf(shop_run(draw)) if has_network(draw.plant) else None
@@ -159,7 +167,7 @@ def _parts(workings: Workings) -> Leaf:
 
 
 PARTS: dict[str, Callable[[Workings], Leaf | None]] = {
-    "cautions": _cautions, "numbers": _numbers, "pipe": _pipe, "power": _power, "control": _control,
+    "cautions": _cautions, "numbers": _numbers, "air": _air, "pipe": _pipe, "power": _power, "control": _control,
     "parts": _parts,
     "receiver": _list("receiver"), "start": _list("start"), "care": _list("care"), "faults": _list("faults"),
 }  # fmt: skip

@@ -26,6 +26,8 @@ SYSTEMS = {
 conduit on a wall, C a cable fixed straight to it. [text]"""
 CONTINUOUS_FACTOR = 1.25
 """Conductor ampacity over the current it is chosen by. [-]  Source: nec 430.22(A), 430.122."""
+SAME_SIZE = 1.005
+"""A wire within this of a listed size is that size. [-]  Source: practice."""
 
 
 @dataclass(frozen=True)
@@ -281,6 +283,46 @@ def smallest_conductor(
         index=np.asarray(row, dtype=np.intp), area=areas(system)[row], ampacity=ampacity, resistance=ohms[row],
         margin=ampacity - needed,
     )  # fmt: skip
+
+
+def installed_ampacity(area: ArrayLike, *, system: str = "nec-75", loaded: int = 3, factor: ArrayLike = 1.0) -> Floats:
+    """Return what a copper conductor that is there may carry.
+
+    Parameters
+    ----------
+    area : array_like
+        Of its copper. [m2]
+    system : str
+        One of ``SYSTEMS``. [text]
+    loaded : int
+        Conductors that carry current, 2 or 3; only IEC asks. [-]
+    factor : array_like
+        For the air around it, from ``ambient_factor``; a cold room adds nothing. [-]
+
+    Returns
+    -------
+    ndarray
+        Ampacity. [A]
+
+    Raises
+    ------
+    UnknownChoice
+        The system is not one of them.
+
+    Notes
+    -----
+    The next smaller listed size counts, one within 0.5 % of a listed size being that size; below the smallest in
+    proportion to the area.  Valid: as for ``smallest_conductor``.
+
+    References
+    ----------
+    [nec] table 310.16; [iec-60364-5-52]; [practice] below the smallest size
+    """
+    listed, amps = areas(system), ampacities(system, loaded=loaded)
+    there = np.asarray(area, dtype=np.float64) * SAME_SIZE
+    row = np.maximum(np.searchsorted(listed, there, side="right") - 1, 0)
+    small = np.minimum(there / listed[0], 1.0)
+    return np.asarray(amps[row] * small * np.minimum(np.asarray(factor, dtype=np.float64), 1.0))
 
 
 def voltage_drop(

@@ -11,6 +11,10 @@ NEVER = 1e9
 """Stands for a time without end. [s]"""
 WAVE_SPEED = 1.5e8
 """Speed of a voltage step in a motor lead. [m/s]  Source: practice."""
+RISE_TIMES = (0.5e-7, 1e-7, 2e-7)
+"""Rise time of a drive's output step: low, likely, high. [s]  Source: practice."""
+ANY_LENGTH = 1e9
+"""Stands for a length without end. [m]"""
 
 
 def break_away_torque(
@@ -176,6 +180,65 @@ def terminal_peak(
     rise = np.asarray(rise_time, dtype=np.float64)
     reach = np.minimum(2.0 * np.asarray(lead_length, dtype=np.float64) / (WAVE_SPEED * rise), 1.0)
     return np.asarray(bus_voltage, dtype=np.float64) * (1.0 + np.asarray(reflection, dtype=np.float64) * reach)
+
+
+def full_reflection_length(rise_time: ArrayLike = 1e-7) -> Floats:
+    """Return the length of lead from which a drive's steps are thrown back in full.
+
+    Parameters
+    ----------
+    rise_time : array_like
+        Of the drive's output step, ``RISE_TIMES``. [s]
+
+    Returns
+    -------
+    ndarray
+        Length, one way. [m]
+
+    Notes
+    -----
+    v t/2, v = 1.5e8 m/s: there and back while the step still rises.
+
+    References
+    ----------
+    [physics]; [practice] for the speed
+    """
+    return 0.5 * WAVE_SPEED * np.asarray(rise_time, dtype=np.float64)
+
+
+def longest_lead(
+    bus_voltage: ArrayLike, *, peak: ArrayLike, rise_time: ArrayLike = 1e-7, reflection: ArrayLike = 0.90
+) -> Floats:
+    """Return the longest lead at whose end a peak is not passed.
+
+    Parameters
+    ----------
+    bus_voltage : array_like
+        Direct voltage of the drive's bus. [V]
+    peak : array_like
+        Most that the winding is made for, from ``insulation_peak``. [V]
+    rise_time : array_like
+        Of the drive's output step. [s]
+    reflection : array_like
+        Share thrown back by a small motor. [-]
+
+    Returns
+    -------
+    ndarray
+        Length; ``ANY_LENGTH`` where even a full reflection stays below, 0 where the bus itself is above. [m]
+
+    Notes
+    -----
+    ``terminal_peak`` solved for the length.  Valid: as there.
+
+    References
+    ----------
+    [physics]; [practice] for speed and share
+    """
+    spare = np.asarray(peak, dtype=np.float64) / np.asarray(bus_voltage, dtype=np.float64) - 1.0
+    share = spare / np.asarray(reflection, dtype=np.float64)
+    within = np.clip(share, 0.0, 1.0) * full_reflection_length(rise_time)
+    return np.where(share >= 1.0, ANY_LENGTH, within)
 
 
 def insulation_peak(voltage: ArrayLike, *, inverter_duty: ArrayLike) -> Floats:

@@ -12,6 +12,13 @@ Floats = NDArray[np.float64]
 
 RATINGS = {"nec": "nec_240_6", "iec": "iec_60898_ratings"}
 """Series of standard device ratings. [text]"""
+MOST_FOR_STARTING = 4.0
+"""Largest breaker over table current where a smaller one would not carry the load. [-]  Source: nec 430.52(C)(1)."""
+NEAR = 0.12
+"""Distance from a standard rating within which a rating told from memory is taken for it. [-]  Source: practice."""
+FUSE_ROOM = 1.6 / 1.45
+"""Conductor capacity over the rating of a gG fuse: it melts at 1.6 times its rating within the hour, and the conductor
+bears 1.45 times its own. [-]  Source: iec-60269 and iec-60364-4-43 433.1."""
 
 
 def device_share(device: str, *, energy_efficient: bool = False) -> float:
@@ -136,6 +143,79 @@ def standard_rating_down(current: ArrayLike, *, series: str = "nec") -> Floats:
     listed = _ratings(series)
     row = np.searchsorted(listed * (1.0 - 1e-9), np.asarray(current, dtype=np.float64), side="right") - 1
     return listed[np.maximum(row, 0)]
+
+
+def marked_rating(told: ArrayLike, *, series: str = "nec") -> Floats:
+    """Return the standard rating that someone who tells one means.
+
+    Parameters
+    ----------
+    told : array_like
+        Rating as told. [A]
+    series : str
+        nec or iec. [text]
+
+    Returns
+    -------
+    ndarray
+        The nearest standard rating; as told where none is within ``NEAR``. [A]
+
+    Raises
+    ------
+    UnknownChoice
+        The series is neither.
+
+    References
+    ----------
+    [nec] 240.6(A); [iec-60898]; [practice] for the nearness
+    """
+    given = np.asarray(told, dtype=np.float64)
+    below, above = standard_rating_down(given, series=series), standard_rating_up(given, series=series)
+    nearest = np.where(above - given < given - below, above, below)
+    return np.asarray(np.where(np.abs(nearest / np.maximum(given, 1e-9) - 1.0) < NEAR, nearest, given))
+
+
+def largest_device(
+    largest: ArrayLike, *, others: ArrayLike, device: str, asked: ArrayLike, energy_efficient: bool = False
+) -> Floats:
+    """Return the largest device that may stand ahead of one motor or of several.
+
+    Parameters
+    ----------
+    largest : array_like
+        Full-load current by table of the largest motor. [A]
+    others : array_like
+        Sum of those of the others; 0 for one motor. [A]
+    device : str
+        As for ``device_share``. [text]
+    asked : array_like
+        Rating that the load itself asks for, such as 125 % of a drive's input. [A]
+    energy_efficient : bool
+        As for ``device_share``. [-]
+
+    Returns
+    -------
+    ndarray
+        Rating. [A]
+
+    Raises
+    ------
+    UnknownChoice
+        The device is none of the four.
+
+    Notes
+    -----
+    The share of table 430.52 rounded up, and the others' currents; up to four times the largest where the load itself
+    asks for more.  Valid: as for ``device_share``.
+
+    References
+    ----------
+    [nec] 430.52(C)(1), 430.62(A)
+    """
+    amps, more = np.asarray(largest, dtype=np.float64), np.asarray(others, dtype=np.float64)
+    by_table = device_maximum(amps, device=device, energy_efficient=energy_efficient) + more
+    by_load = np.minimum(standard_rating_up(asked), MOST_FOR_STARTING * amps + more)
+    return np.asarray(np.maximum(by_table, by_load))
 
 
 def small_conductor_limit(size: str) -> float:

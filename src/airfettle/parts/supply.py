@@ -14,6 +14,12 @@ Floats = NDArray[np.float64]
 
 HIGH_LEG: float = 0.75**0.5
 """Height of a triangle over its side: high leg to neutral over leg to leg. [-]"""
+SUMS_TO_EARTH = {
+    "split-phase": 0.0, "single-230": 1.0, "wye-208": 0.0, "wye-480": 0.0, "wye-400": 0.0, "generator": 0.0,
+    "high-leg-240": HIGH_LEG, "rotary-converter": HIGH_LEG, "static-converter": HIGH_LEG, "corner-240": 3.0**0.5,
+}  # fmt: skip
+"""Kind of supply -> live legs' voltages to earth added as phasors, over that between legs: 0 where they balance.
+[-]  Source: physics."""
 
 
 @dataclass(frozen=True)
@@ -149,6 +155,40 @@ def high_leg_voltage(voltage: ArrayLike) -> Floats:
     [physics]
     """
     return HIGH_LEG * np.asarray(voltage, dtype=np.float64)
+
+
+def sum_to_earth(kind: str, *, voltage: ArrayLike) -> Floats:
+    """Return the live legs' voltages to earth, added as phasors.
+
+    Parameters
+    ----------
+    kind : str
+        One of ``supply_kinds()``. [text]
+    voltage : array_like
+        Between legs, or between line and neutral. [V]
+
+    Returns
+    -------
+    ndarray
+        Size of the sum: what like capacitors from each leg to earth leave over. [V]
+
+    Raises
+    ------
+    UnknownChoice
+        The kind is not in the table.
+
+    Notes
+    -----
+    0 on a star and on two legs either side of neutral, the line's voltage on one leg, sqrt(3)/2 and sqrt(3) times it
+    on a delta with its centre tap and with its corner at earth.  Valid: voltages and capacitors alike.
+
+    References
+    ----------
+    [physics]
+    """
+    if kind not in SUMS_TO_EARTH:
+        raise UnknownChoice(read=kind, where="supply", wanted=f"one of: {', '.join(SUMS_TO_EARTH)}")
+    return np.asarray(SUMS_TO_EARTH[kind] * np.asarray(voltage, dtype=np.float64), dtype=np.float64)
 
 
 def unbalance(first: ArrayLike, *, second: ArrayLike, third: ArrayLike) -> Floats:

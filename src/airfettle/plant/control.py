@@ -160,6 +160,19 @@ class Control(Part[Q], Generic[Q]):
         "motor, signal contacts are gold-plated, or a relay for small signals stands between",
         grave=True,
     )  # fmt: skip
+    switch_poles: Literal["one", "two", "unknown"] = fact(
+        "How many contacts does the pressure switch have?",
+        look="supply locked off, under its cover: pairs of screws that open and close together; one pair is enough for "
+        "a drive's input or a coil",
+    )
+    head_thermostat: YesNo = fact(
+        "Is there a thermostat on the pump's head that stops the plant when it gets too hot?",
+        look="a small round switch with two wires, screwed or clamped to the head or the first of the hot line",
+    )
+    oil_switch: YesNo = fact(
+        "Is there a switch that stops the plant when its oil is low, or its oil pressure?",
+        look="two wires at the crankcase, by the sight glass or on the oil line of a pump oiled by pressure",
+    )
     switch_power: Q | None = quantity(
         "power",
         "largest motor on the pressure switch's plate",

@@ -47,6 +47,12 @@ class Cooler(Part[Q], Generic[Q]):
     fan: Literal["own supply", "drive output", "pump flywheel", "none", "unknown"] = choice(
         "what turns its fan", default="unknown"
     )
+    fan_started_by: Literal[
+        "the plant's supply", "the running pump", "the running pump, with a run-on", "a switch of its own", "unknown"
+    ] = fact(
+        "What starts and stops the cooler's fan?",
+        look="watch it from a safe place as the pump stops: it stops too, runs on for a while, or runs all day",
+    )
     fan_power: Q = quantity("power", "power the fan takes", default="20..120 W", example_us="80 W", example_si="80 W")
     fan_off_share: Q = quantity(
         "fraction", "share of its conductance left with the fan still", default="5..20 %", low=0.0, high=1.0

@@ -47,6 +47,15 @@ class Drive(Part[Q], Generic[Q]):
         example_si="25 A",
         measure="the maker's manual: table of fuses and breakers",
     )
+    leakage_current: Q | None = quantity(
+        "current",
+        "earth leakage in service, by its maker",
+        low=0.0,
+        high=1.0,
+        example_us="12 mA",
+        example_si="12 mA",
+        measure="the maker's manual or the label of its filter; a leakage clamp around the live wires together",
+    )
     lowest_input_voltage: Q | None = quantity(
         "voltage",
         "lowest input volts it runs on",

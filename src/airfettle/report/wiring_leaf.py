@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airfettle.drawings.wiring import DESK, wiring_sheets
-from airfettle.report.blocks import Block, Leaf, Picture
-from airfettle.report.terminals_leaf import terminals_leaf
+from airfettle.report.blocks import Block, Leaf, Picture, Signed
+from airfettle.report.terminals_leaf import CHARGED, SOURCES, stop_blocks, terminal_blocks
 from airfettle.studies.draw import Draw
 from airfettle.studies.wiring.circuit import Circuit, Sort
 
@@ -32,9 +32,10 @@ def wiring_leaf(sort: Sort, circuits: Sequence[Circuit], *, draw: Draw, printed:
     mine = tuple(circuit for circuit in circuits if circuit.sort == sort)
     if not mine:
         return None
-    listed = terminals_leaf(mine)
-    blocks: list[Block] = [picture for circuit in mine for picture in _pictures(circuit, draw, printed)]
-    return Leaf(sort, TITLES[sort], (*listed.blocks[:1], *blocks, *listed.blocks[1:]), ("iec-60617", *listed.sources))
+    blocks: list[Block] = [Signed("warning", CHARGED)]
+    blocks += [picture for circuit in mine for picture in _pictures(circuit, draw, printed)]
+    blocks += stop_blocks(tuple(circuits)) if sort == "control" else []
+    return Leaf(sort, TITLES[sort], (*blocks, *terminal_blocks(mine)), ("iec-60617", "iec-61082", *SOURCES))
 
 
 def _pictures(circuit: Circuit, draw: Draw, printed: bool) -> list[Picture]:

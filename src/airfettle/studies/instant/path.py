@@ -121,11 +121,16 @@ def _treatment_drop(part: Filter[Array] | Dryer[Array], flow: Array, pressure: A
 
 def path_state(plant: PlantNumbers, *, trains: tuple[TrainState, ...], receiver_pressure: Array) -> PathState:
     """Return the air path's state from what the trains send into it; meanings stand in PathState. [SI]"""
-    start = _mixed(plant, trains, receiver_pressure)
-    stream = start
+    along = streams(plant, trains=trains, receiver_pressure=receiver_pressure)
+    return _state(plant, trains, receiver_pressure, along[0], along[-1])
+
+
+def streams(plant: PlantNumbers, *, trains: tuple[TrainState, ...], receiver_pressure: Array) -> tuple[Stream, ...]:
+    """Return the air behind the coolers, all trains together, and after each station in turn. [SI]"""
+    along = [_mixed(plant, trains, receiver_pressure)]
     for station in (*plant.before, *plant.receivers, *plant.after):
-        stream = _STEPS[station.section](stream, station, plant)
-    return _state(plant, trains, receiver_pressure, start, stream)
+        along.append(_STEPS[station.section](along[-1], station, plant))
+    return tuple(along)
 
 
 def stream_before_receiver(

@@ -2,6 +2,22 @@
 
 A net is the truth of what is joined; ``Column`` only says how the devices follow each other on paper, so that a
 drawing can be read back and held against the nets.
+
+A missing device stands in its place with nets on both sides of it, as though it were there.  In a corrected circuit
+all is there; a device or net that names a finding is new or changed because of it.
+
+Symbols of devices, and their terminals in order:
+
+- power, n poles as (1, 2, 3, 4 ...), upper and lower of each pole in turn: breaker_2, breaker_3, fuse_1, fuse_2,
+  fuse_3, disconnect_2, disconnect_3, isolator_3, contactor_2, contactor_3, overload_2, overload_3, reactor_2,
+  reactor_3,
+  residual_device_2, residual_device_3, pressure_contacts_2, pressure_contacts_3 (a pressure switch that opens a motor's
+  wires itself);
+- power, others: motor_3ph (U, V, W, PE), motor_1ph (U1, U2, PE), fan_motor (1, 2), capacitor_3 (1, 2, 3), shield (PE),
+  earth (PE), box (any);
+- control, upper and lower: make_contact, break_contact, pressure_make, pressure_break, emergency_stop, push_make,
+  push_break, selector_make, thermostat_break, level_make, overload_break, off_delay_make, coil, off_delay_coil,
+  solenoid_valve, lamp, horn, fuse_1, fan_motor, transducer_2wire, terminal.
 """
 
 from __future__ import annotations
@@ -173,6 +189,9 @@ class Circuit:
         How it is laid out; power circuits leave it empty and are laid out by the order of ``devices`` along nets.
     remarks : tuple of Remark
         Worst first.
+    outside : tuple of (str, str)
+        What no wire shows and yet decides what a stop does, question and answer: ``unloader``, ``restarts``,
+        ``lost signal``; see ``stops``.
     """
 
     sort: Sort
@@ -183,6 +202,7 @@ class Circuit:
     nets: tuple[Net, ...]
     panels: tuple[Panel, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    outside: tuple[tuple[str, str], ...] = ()
 
     def device(self, tag: str) -> Device:
         """Return the device of a tag; an unknown one is a mistake in the program, hence a plain ``KeyError``."""
