@@ -15,7 +15,7 @@ from airfettle.report.blocks import Block, Column, Leaf, Picture, Table
 from airfettle.studies.stations import StationAt, StationsAt
 
 Array = NDArray[np.float64]
-PRINTED = 800
+PRINTED = 1240
 """Width of the drawing where it is printed. [px]"""
 COLUMNS: tuple[tuple[str, str, Callable[[StationAt], Array]], ...] = (
     ("pressure", "pressure", lambda at: at.gauge),
@@ -43,7 +43,7 @@ def air_leaf(stations: StationsAt, findings: Sequence[Finding], *, printed: bool
     svg, width, height = air_path_drawing(
         stations, findings, width=PRINTED if printed else DESK, notes=not printed, carry_font=not printed
     )
-    blocks: list[Block] = [Picture(svg, "Air path, from intake to tools", width, height)]
+    blocks: list[Block] = [Picture(svg, "Air path, from intake to tools", width, height, turned=True)]
     notes = numbered_findings(stations, findings)
     if printed and notes:
         blocks.append(_notes(notes))
