@@ -14,6 +14,7 @@ PDF_TOOLS := qpdf pdftotext
 
 demo: $(VENV)/ready
 	$(BIN)/airfettle demo
+	$(BIN)/airfettle sheet examples/canoe_works.toml -o canoe_works_sheet.pdf
 
 test: $(VENV)/ready pdf-tools
 	$(BIN)/pytest -n auto --dist loadfile
