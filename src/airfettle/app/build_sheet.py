@@ -24,6 +24,7 @@ from airfettle.report.parts_leaf import parts_leaf
 from airfettle.report.pipe_leaf import pipe_leaf
 from airfettle.report.rating_table import KNOWN_WORDS
 from airfettle.report.typeset import Cover
+from airfettle.report.wire_sizes_table import wire_size_blocks
 from airfettle.report.wiring_leaf import wiring_leaf
 from airfettle.studies.choosing.against import Comparison, against_ready_made
 from airfettle.studies.day.days import Days
@@ -35,6 +36,10 @@ from airfettle.studies.speed_window import SpeedWindow
 from airfettle.studies.stations import stations
 from airfettle.studies.wiring.circuit import Circuit
 from airfettle.studies.wiring.circuits import circuits
+from airfettle.studies.wiring.leakage import leakage_budgets
+from airfettle.studies.wiring.reflection import lead_peaks
+from airfettle.studies.wiring.sized import TrainWires
+from airfettle.studies.wiring.sizes import wire_sizes, wire_words
 
 
 class Workings:
@@ -72,7 +77,13 @@ class Workings:
         for found in self.judged.findings:
             if found.state == "holds":
                 held[found.rule] = (*held.get(found.rule, ()), *found.parts)
-        return circuits(self.judged.reach.draw, held=held)
+        return circuits(self.judged.reach.draw, held=held, wires=wire_words(self.wires))
+
+    @cached_property
+    def wires(self) -> tuple[TrainWires, ...]:
+        """Sizes of wires and devices of each train."""
+        reach = self.judged.reach
+        return wire_sizes(reach.draw, reach.numbers, state=reach.state)
 
     @cached_property
     def lists(self) -> ThisPlant:
@@ -151,7 +162,12 @@ def _pipe(workings: Workings) -> Leaf | None:
 
 
 def _power(workings: Workings) -> Leaf | None:
-    return wiring_leaf("power", workings.circuits, draw=workings.judged.reach.draw, printed=workings.printed)
+    reach = workings.judged.reach
+    sizes = wire_size_blocks(
+        workings.wires, leakage=leakage_budgets(reach.draw, reach.numbers), units=workings.units,
+        peaks=lead_peaks(reach.draw, reach.numbers),
+    )  # fmt: skip
+    return wiring_leaf("power", workings.circuits, draw=reach.draw, printed=workings.printed, sizes=sizes)
 
 
 def _control(workings: Workings) -> Leaf | None:

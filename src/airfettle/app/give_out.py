@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
 from airfettle.drawings.stacked import Drawn, stacked
-from airfettle.errors import BadRequest
+from airfettle.errors import BadRequest, FileTrouble
 from airfettle.report.blocks import Leaf, Picture
 from airfettle.report.blocks.comma_separated import leaf_as_csv
 from airfettle.report.blocks.data import leaf_as_data
@@ -29,10 +30,16 @@ def output_place(path: str, *, forms: Sequence[str] = FORMS) -> Path:
     ------
     BadRequest
         The end of its name is none that can be written.
+    FileTrouble
+        Nothing may be written there.
     """
     file = Path(path)
     if file.suffix.lower() not in forms:
         raise BadRequest(read=f"-o {path}", where="--output", wanted=f"a file name that ends in {', '.join(forms)}")
+    folder = file.resolve().parent
+    if not folder.is_dir() or not os.access(folder, os.W_OK):
+        why = "may not be written to" if folder.is_dir() else "is not there"
+        raise FileTrouble(read=f"{path}, whose folder {why}", where="--output", wanted="a place that may be written to")
     return file
 
 

@@ -12,10 +12,14 @@ from airfettle.studies.wiring.circuit import Circuit, Sort
 
 PRINTED, TALLEST = 900.0, 1160.0
 """Width of a drawing that is printed upright, and most height of a control drawing. [px]"""
+SIZED = ("nec", "iec-60364-5-52", "iec-60364-4-43", "iec-60364-5-54")
+"""What sizes of wires rest on, besides what their own lines say."""
 TITLES: dict[Sort, str] = {"power": "Power wiring", "control": "Control wiring"}
 
 
-def wiring_leaf(sort: Sort, circuits: Sequence[Circuit], *, draw: Draw, printed: bool) -> Leaf | None:
+def wiring_leaf(
+    sort: Sort, circuits: Sequence[Circuit], *, draw: Draw, printed: bool, sizes: Sequence[Block] = ()
+) -> Leaf | None:
     """Return one sort of wiring, drawings first; None where the plant has none.
 
     Parameters
@@ -28,6 +32,8 @@ def wiring_leaf(sort: Sort, circuits: Sequence[Circuit], *, draw: Draw, printed:
         The plant. [SI]
     printed : bool
         Drawn for pages of paper, several to a circuit where it needs them.
+    sizes : sequence of Block
+        Sizes of wires and devices, see ``wire_size_blocks``; told with the power wiring.
     """
     mine = tuple(circuit for circuit in circuits if circuit.sort == sort)
     if not mine:
@@ -35,7 +41,8 @@ def wiring_leaf(sort: Sort, circuits: Sequence[Circuit], *, draw: Draw, printed:
     blocks: list[Block] = [Signed("warning", CHARGED)]
     blocks += [picture for circuit in mine for picture in _pictures(circuit, draw, printed)]
     blocks += stop_blocks(tuple(circuits)) if sort == "control" else []
-    return Leaf(sort, TITLES[sort], (*blocks, *terminal_blocks(mine)), ("iec-60617", "iec-61082", *SOURCES))
+    keys = (*SOURCES, *(SIZED if sizes else ()))
+    return Leaf(sort, TITLES[sort], (*blocks, *sizes, *terminal_blocks(mine)), ("iec-60617", "iec-61082", *keys))
 
 
 def _pictures(circuit: Circuit, draw: Draw, printed: bool) -> list[Picture]:
