@@ -17,12 +17,14 @@ from airfettle.findings.parts_list import PartsList, parts_list
 from airfettle.quantity import Units, plain
 from airfettle.report.air_leaf import air_leaf
 from airfettle.report.blocks import Heading, Leaf
+from airfettle.report.card_leaf import card_leaf
 from airfettle.report.cautions_leaf import cautions_leaf
 from airfettle.report.checklist_leaf import Kind, checklist_leaf, this_plant
 from airfettle.report.numbers_leaf import numbers_leaf
 from airfettle.report.parts_leaf import parts_leaf
 from airfettle.report.pipe_leaf import pipe_leaf
 from airfettle.report.rating_table import KNOWN_WORDS
+from airfettle.report.settings_leaf import settings_leaf
 from airfettle.report.typeset import Cover
 from airfettle.report.wire_sizes_table import wire_size_blocks
 from airfettle.report.wiring_leaf import wiring_leaf
@@ -32,6 +34,8 @@ from airfettle.studies.draw import ROWS
 from airfettle.studies.pipework.from_plant import has_network
 from airfettle.studies.pipework.shop import shop_run
 from airfettle.studies.rating import Rating
+from airfettle.studies.settings import drive_settings
+from airfettle.studies.speed_card import SpeedCard, speed_cards
 from airfettle.studies.speed_window import SpeedWindow
 from airfettle.studies.stations import stations
 from airfettle.studies.wiring.circuit import Circuit
@@ -84,6 +88,12 @@ class Workings:
         """Sizes of wires and devices of each train."""
         reach = self.judged.reach
         return wire_sizes(reach.draw, reach.numbers, state=reach.state)
+
+    @cached_property
+    def cards(self) -> tuple[SpeedCard, ...]:
+        """The card of each train."""
+        reach = self.judged.reach
+        return speed_cards(reach.draw, windows=self.windows, numbers=reach.numbers)
 
     @cached_property
     def lists(self) -> ThisPlant:
@@ -174,6 +184,16 @@ def _control(workings: Workings) -> Leaf | None:
     return wiring_leaf("control", workings.circuits, draw=workings.judged.reach.draw, printed=workings.printed)
 
 
+def _settings(workings: Workings) -> Leaf:
+    reach = workings.judged.reach
+    found = drive_settings(reach.draw, numbers=reach.numbers, windows=workings.windows, cards=workings.cards)
+    return settings_leaf(found, units=workings.units)
+
+
+def _card(workings: Workings) -> Leaf:
+    return card_leaf(workings.cards, draw=workings.judged.reach.draw)
+
+
 def _list(kind: Kind) -> Callable[[Workings], Leaf]:
     return lambda workings: checklist_leaf(kind, this=workings.lists, days=workings.days if kind == "care" else None)
 
@@ -184,7 +204,7 @@ def _parts(workings: Workings) -> Leaf:
 
 PARTS: dict[str, Callable[[Workings], Leaf | None]] = {
     "cautions": _cautions, "numbers": _numbers, "air": _air, "pipe": _pipe, "power": _power, "control": _control,
-    "parts": _parts,
+    "settings": _settings, "card": _card, "parts": _parts,
     "receiver": _list("receiver"), "start": _list("start"), "care": _list("care"), "faults": _list("faults"),
 }  # fmt: skip
 """Parts of the build sheet by name, in the order they are printed; None where a plant has nothing for it."""
