@@ -45,6 +45,9 @@ from airfettle.studies.wiring.reflection import lead_peaks
 from airfettle.studies.wiring.sized import TrainWires
 from airfettle.studies.wiring.sizes import wire_sizes, wire_words
 
+WEEKS = 16
+"""Weeks a plant is run for to tell its hours of care and its cost, each on a row of its own. [-]"""
+
 
 class Workings:
     """A plant worked out for its drawings and lists; each study runs once, when a part first asks for it.
@@ -104,7 +107,7 @@ class Workings:
     def days(self) -> Days | None:
         """The plant run through some weeks; None where it tells no uses, or nothing can be run."""
         loaded = self.judged.loaded
-        return some_weeks(loaded) if loaded.told.use else None
+        return some_weeks(loaded, weeks=WEEKS) if loaded.told.use else None
 
     @cached_property
     def parts(self) -> PartsList:

@@ -17,6 +17,9 @@ from airfettle.studies.day.prepared import WEEK, prepare_plant
 from airfettle.studies.draw import ROWS, first_rows
 from airfettle.studies.reach import Reach, reach
 
+WEEKS = 32
+"""Weeks a plant is run for to be judged, each on a row of its own. [-]"""
+
 
 @dataclass(frozen=True)
 class Judged:
@@ -53,21 +56,17 @@ def judge_loaded(loaded: Loaded, *, clear: bool = False, through_days: bool = Fa
     return Judged(loaded, there, found)
 
 
-def some_weeks(loaded: Loaded, *, seed: int = 1) -> Days | None:
+def some_weeks(loaded: Loaded, *, weeks: int = WEEKS, seed: int = 1) -> Days | None:
     """Run a plant that was read through a week, by some chances; None where there is nothing to run.
 
     Nothing that hurts is judged by it: what only time shows are cautions.
     """
     try:
-        prepared = prepare_plant(first_rows(loaded.draw, rows=WEEKS))
+        prepared = prepare_plant(first_rows(loaded.draw, rows=weeks))
     except BadRequest:  # no receiver, or more uses than a day can hold: said where a day is asked for
         return None
-    tally = run_many(prepared, paths=range(WEEKS), seed=seed, start=0.0, length=WEEK)
+    tally = run_many(prepared, paths=range(weeks), seed=seed, start=0.0, length=WEEK)
     return Days(prepared, tally, day_answers(prepared, tally), tool_answers(prepared, tally), None, seed)
-
-
-WEEKS = 32
-"""Weeks a plant is run for to be judged, each on a row of its own. [-]"""
 
 
 def judge_file(

@@ -23,8 +23,10 @@ RULE_TOP, RULE_FOOT = 208.0, 276.0
 """Edges of the steel rule. [px]"""
 HATCH = 10.0
 """Height of the hatching over what lies outside the window. [px]"""
-TABLE_TOP, ROW = 308.0, 46.0
+TABLE_TOP, ROW = 308.0, 44.0
 """Head of the table, and one row. [px]"""
+FOOT_TOP = 538.0
+"""Line over caution and title block. [px]"""
 COLUMN = 60.0
 """Least from one column to the next. [px]"""
 CAUTION = (
@@ -91,8 +93,17 @@ def answer(card: SpeedCard, units: Units) -> str:
         return "No safe speed: settle the limits first"
     if card.nowhere:
         many = "one limit" if len(card.nowhere) == 1 else f"{len(card.nowhere)} limits"
-        return f"Settle {many} first; then {card.lowest:g} to {card.highest:g} Hz"
-    return f"Run it between {card.lowest:g} and {card.highest:g} Hz"
+        return f"Settle {many} first; then {_low(card)} to {_high(card)} Hz"
+    return f"Run it between {_low(card)} and {_high(card)} Hz"
+
+
+def _low(card: SpeedCard) -> str:
+    """The window's lower end, in parentheses where it rests on what nobody told."""
+    return f"({card.lowest:g})" if card.low_assumed else f"{card.lowest:g}"
+
+
+def _high(card: SpeedCard) -> str:
+    return f"({card.highest:g})" if card.high_assumed else f"{card.highest:g}"
 
 
 def _headline(sheet: Sheet, card: SpeedCard, head: CardHead) -> None:
@@ -169,8 +180,10 @@ def _outside(sheet: Sheet, card: SpeedCard, scale: _Scale) -> None:
 
 
 def _turns(sheet: Sheet, card: SpeedCard, scale: _Scale) -> None:
-    """Pump rpm along the lower edge, by the likely speed at each mark."""
-    marks = sorted((p.frequency, 60.0 * p.pump_speed.likely) for p in card.points)
+    """Pump rpm along the lower edge, by the likely speed at each mark that the motor holds."""
+    marks = sorted((p.frequency, 60.0 * p.pump_speed.likely) for p in card.points if p.runs_share >= MOSTLY)
+    if not marks:
+        return
     hertz, rpm = [m[0] for m in marks], [m[1] for m in marks]
     low, high = (_along(edge, hertz, rpm) for edge in (scale.low, scale.high))
     step = next((s for s in (10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 500.0) if (high - low) / s <= 9.0), 1000.0)
@@ -201,7 +214,7 @@ def _window(sheet: Sheet, card: SpeedCard, scale: _Scale) -> None:
     a, b, y = scale.at(card.lowest), scale.at(card.highest), 116.0
     for x in (a, b):
         sheet.line((x, y - 10.0), (x, RULE_TOP), width=1.2)
-    words = f"{'then' if card.nowhere else 'safe'} {card.lowest:g} – {card.highest:g} Hz"
+    words = f"{'then' if card.nowhere else 'safe'} {_low(card)} – {_high(card)} Hz"
     wide = text_width(words, MIDDLE, bold=True)
     if b - a > wide + 60.0:
         middle = 0.5 * (a + b)
@@ -323,7 +336,7 @@ def _limits(sheet: Sheet, card: SpeedCard) -> None:
     """What ends the window on either side, in two columns."""
     if card.direct:
         return
-    y = TABLE_TOP + 8.0 + len(ROWS) * ROW + 20.0
+    y = TABLE_TOP + 8.0 + len(ROWS) * ROW + 19.0
     half = 0.5 * (WIDTH - 2.0 * EDGE) - 20.0
     for left, words in zip((EDGE + 8.0, EDGE + 28.0 + half), limit_words(card), strict=False):
         for n, line in enumerate(_at_most(words, half, SMALL, 2)):
@@ -339,7 +352,8 @@ def limit_words(card: SpeedCard) -> tuple[str, ...]:
         clash = (*card.beyond_low[:1], *card.beyond_high[:1])
         asks = [f"{r.limit.label} asks for {_asks(r.lowest, r.highest)}" for r in clash]
         return tuple(f"{a[0].upper()}{a[1:]}." for a in asks) or ("No limit can be met.",)
-    return (_end(f"Below {card.lowest:g} Hz", card.low_end), _end(f"Above {card.highest:g} Hz", card.high_end))
+    return (_end(f"Below {card.lowest:g} Hz", card.low_end, assumed=card.low_assumed),
+            _end(f"Above {card.highest:g} Hz", card.high_end, assumed=card.high_assumed))  # fmt: skip
 
 
 def _asks(lowest: float | None, highest: float | None) -> str:
@@ -348,8 +362,10 @@ def _asks(lowest: float | None, highest: float | None) -> str:
     return f"{floor((highest or 0.0) * 10.0 + 1e-6) / 10.0:g} Hz and less"
 
 
-def _end(where: str, limit: Limit | None) -> str:
-    return f"{where}: {limit.label}." if limit is not None else f"{where}: not looked at, not set."
+def _end(where: str, limit: Limit | None, *, assumed: bool) -> str:
+    if limit is None:
+        return f"{where}: not looked at, not set."
+    return f"{where}: {limit.label}{' (assumed)' if assumed else ''}."
 
 
 def _at_most(words: str, width: float, size: float, lines: int) -> list[str]:
@@ -360,7 +376,7 @@ def _at_most(words: str, width: float, size: float, lines: int) -> list[str]:
 
 def _foot(sheet: Sheet, card: SpeedCard, head: CardHead) -> None:
     """Caution and title block."""
-    top = HEIGHT - 62.0
+    top = FOOT_TOP
     sheet.line((EDGE, top), (WIDTH - EDGE, top), width=1.6)
     sheet.box((EDGE + 8.0, top + 10.0, EDGE + 124.0, top + 38.0), width=2.0)
     sheet.text(EDGE + 66.0, top + 30.0, "WARNING", size=MIDDLE, anchor="middle", bold=True)
