@@ -23,6 +23,8 @@ Array = NDArray[np.float64]
 
 LOW_SHARE, QUIET_SHARE = 0.5, 0.7
 """Low and quiet frequency over base frequency where the owner names none. [-]  Source: practice."""
+SLOWEST = 1.0
+"""Frequency below which nothing turns to speak of. [Hz]"""
 SPEEDS_AT_ONCE = 32
 """Speeds computed together; more fill the processor's cache. [-]"""
 
@@ -85,6 +87,8 @@ def default_frequencies(draw: Draw, numbers: PlantNumbers) -> tuple[float, ...]:
     lowest = drive.minimum_frequency if drive is not None else None
     full = _first(control.full, highest, base)
     low = _first(control.low, lowest, LOW_SHARE * full)
+    if control.low is None and low < SLOWEST:  # a drive set to no lowest frequency at all says nothing of what is used
+        low = LOW_SHARE * full
     quiet = _first(control.quiet, None, min(max(QUIET_SHARE * full, low), full))
     return tuple(sorted({low, quiet, full}))
 
