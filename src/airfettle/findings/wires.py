@@ -12,28 +12,21 @@ from airfettle.findings.case import Case, Part, Verdict
 from airfettle.findings.on_train import numbers_of, of_each, state_of, three
 from airfettle.findings.rule import Group, rule
 from airfettle.findings.volts import feeds
-from airfettle.parts.conductor import CONTINUOUS_FACTOR, ambient_factor, ampacities, areas, required_ampacity
+from airfettle.parts.conductor import CONTINUOUS_FACTOR, ambient_factor, installed_ampacity, required_ampacity
 from airfettle.parts.motor_class import table_current
 from airfettle.parts.overcurrent import (
-    device_maximum,
     earth_conductor_row,
     earth_conductor_sizes,
-    standard_rating_down,
+    largest_device,
+    marked_rating,
     standard_rating_up,
 )
+from airfettle.studies.wiring.amps import table_amps
+from airfettle.studies.wiring.guards import DEVICES
+from airfettle.studies.wiring.leakage import LeakageBudget, leakage_budgets, milliamps
 
 Array = NDArray[np.float64]
 GROUP: Group = "electrical and control"
-DEVICES = {
-    "breaker": "inverse-time breaker", "time-delay fuses": "dual-element fuse", "fast fuses": "non-time-delay fuse",
-}  # fmt: skip
-"""The plant file's words for a device -> the code table's."""
-MOST_FOR_STARTING = 4.0
-"""Largest breaker over table current where a smaller one would not carry the load. [-]  Source: nec 430.52(C)(1)."""
-SAME_SIZE = 1.005
-"""A wire within this of a listed size is that size. [-]"""
-NEAR = 0.12
-"""Distance from a standard rating within which a rating told from memory is taken for it. [-]"""
 
 
 @rule(
@@ -181,24 +174,40 @@ def protective_earth(case: Case, part: Part) -> Verdict | None:
         "someone lifts the earth or takes the device away. A three-phase drive can also feed smooth direct current "
         "into a fault, which blinds a device of type A or AC, so that it protects nobody on that circuit.",
     threshold="It holds where a drive stands behind a 4-6 mA device, or a three-phase drive behind a 30 mA device of "
-              "type A or AC; on a single phase the latter is a notice.",
+              "type A or AC; on a single phase the latter is a notice. It is also a notice where the drives' likely "
+              "leakage passes 30 % of any other device's rating.",
     do="Feed the drive from a circuit of its own that needs no such device, hard-wired as the code allows; where one "
        "is required, type B, and less leakage: a short lead, a low-leakage filter. Never lift the earth.",
-    sources=("ul-943", "nec", "iec-60364-5-53"),
+    sources=("ul-943", "nec", "iec-60364-5-53", "iec-61008", "practice"),
 )  # fmt: skip
 @of_each("supply")
 def ground_fault_device(case: Case, part: Part) -> Verdict | None:
     """Return the verdict on the ground-fault device ahead of a drive."""
     if all(case.direct(place) for place in feeds(case, part)):
         return None
-    three_phase = _phases(case, part) == 3
-    blind = "A three-phase drive stands behind a 30 mA device of type A or AC." if three_phase else (
-        "A drive stands behind a 30 mA device of type A or AC: it may trip, and see less than it should.")  # fmt: skip
-    return answered(
+    budget, three_phase = _leakage(case, part), _phases(case, part) == 3
+    leaks = f"it leaks about {milliamps(budget.total)}"
+    blind = (
+        f"A three-phase drive stands behind a 30 mA device of type A or AC; {leaks}."
+        if three_phase
+        else (
+            f"A drive stands behind a 30 mA device of type A or AC: {leaks}, may trip it, and a fault may pass unseen."
+        )
+    )
+    found = answered(
         case, part, "ground_fault",
-        {"4-6 mA": "A drive stands behind a 4-6 mA ground-fault device.", "30 mA type A or AC": blind},
+        {"4-6 mA": f"A drive stands behind a 4-6 mA ground-fault device; {leaks}.", "30 mA type A or AC": blind},
         milder={} if three_phase else {"30 mA type A or AC": "notice"},
     )  # fmt: skip
+    if found.state == "clear" and budget.share is not None and budget.share[1] > 1.0:
+        return replace(found, state="holds", signal="notice", says=budget.words)
+    return found
+
+
+def _leakage(case: Case, part: Part) -> LeakageBudget:
+    """What the drives on a supply leak."""
+    places = feeds(case, part)
+    return next(one for one in leakage_budgets(case.reach.draw, case.reach.numbers) if places[0] in one.places)
 
 
 @rule(
@@ -270,12 +279,9 @@ def _ampacity(case: Case, part: Part, *, loaded: int) -> Array | None:
     if wire is None:
         return None
     system = "nec-75" if case.units == "US" else "iec-b2"
-    listed, amps = areas(system), ampacities(system, loaded=loaded)
-    row = np.maximum(np.searchsorted(listed, wire * SAME_SIZE, side="right") - 1, 0)
-    small = np.minimum(wire * SAME_SIZE / listed[0], 1.0)
     room = site.rows("room_temperature") if site else None
-    warm = 1.0 if room is None else np.minimum(ambient_factor(room, system=system), 1.0)
-    return np.asarray(amps[row] * small * warm)
+    warm = 1.0 if room is None else ambient_factor(room, system=system)
+    return installed_ampacity(wire, system=system, loaded=loaded, factor=warm)
 
 
 def _breaker(case: Case, part: Part) -> Array | None:
@@ -283,10 +289,7 @@ def _breaker(case: Case, part: Part) -> Array | None:
     told = marked(part, "breaker")
     if told is None:
         return None
-    series = "nec" if case.units == "US" else "iec"
-    below, above = standard_rating_down(told, series=series), standard_rating_up(told, series=series)
-    nearest = np.where(above - told < told - below, above, below)
-    return np.asarray(np.where(np.abs(nearest / told - 1.0) < NEAR, nearest, told))
+    return marked_rating(told, series="nec" if case.units == "US" else "iec")
 
 
 def _drawn(case: Case, place: int) -> Array:
@@ -295,7 +298,7 @@ def _drawn(case: Case, place: int) -> Array:
 
 
 def _table_amps(case: Case, place: int, *, phases: int) -> Array:
-    """Amps of a motor of this power and these volts by the code's table. [A]"""
+    """Amps by the code's table of a motor of this power and its plate's volts; no larger device goes by more. [A]"""
     motor = case.reach.numbers.trains[place].power.motor
     return three(table_current(motor.power, voltage=motor.voltage, phases=phases))
 
@@ -304,7 +307,7 @@ def _motor_amps(case: Case, place: int) -> Array:
     """Amps by which a motor's wires are chosen: the code's table for owners who write US units, else its plate. [A]"""
     motor, power = case.part("motor", train=place), case.reach.numbers.trains[place].power
     if case.units == "US":
-        return _table_amps(case, place, phases=3 if float(np.max(power.motor.phases)) > 2.0 else 1)
+        return three(table_amps(case.plant.trains[place], power))
     plate = marked(motor, "current") if motor else None
     return three(power.motor.rated_current) if plate is None else plate
 
@@ -342,6 +345,5 @@ def _largest_device(case: Case, part: Part) -> Array:
     motors = [_table_amps(case, place, phases=_phases(case, part)) for place in places]
     largest = np.max(np.stack(np.broadcast_arrays(*motors)), axis=0)
     others = np.asarray(sum(motors)) - largest
-    device = device_maximum(largest, device=DEVICES[part.fact("breaker_kind")]) + others
-    asked = standard_rating_up(_together(case, [_rated(case, place) for place in places]))
-    return np.asarray(np.maximum(device, np.minimum(asked, MOST_FOR_STARTING * largest + others)))
+    asked = _together(case, [_rated(case, place) for place in places])
+    return largest_device(largest, others=others, device=DEVICES[part.fact("breaker_kind")], asked=asked)

@@ -17,9 +17,9 @@ LEFT, RIGHT = 46.0, 108.0
 """Room of a symbol to its left, and of its words to its right. [px]"""
 PITCH = LEFT + RIGHT
 """From one column to the next. [px]"""
-RAIL = 126.0
+RAIL = 120.0
 """Room of a rail's name at its left end. [px]"""
-NARROW = 24.0
+NARROW = 18.0
 """Of it, from the name's box to the first column. [px]"""
 TRACK = 16.0
 """Between wires beside each other. [px]"""
@@ -117,7 +117,7 @@ def _rail(
     up, down = (18.0, 2.0 * half - 18.0) if upper else (2.0 * half - 18.0, 18.0)
     end = left + RAIL - NARROW
     _named(pen, device, (left, level - up, end, level + down), {pin: (end, level)})
-    pen.number(net, (end + 2.0, level - 4.0))
+    pen.number(net, (end + 2.0, level - 4.0), again=True)
     xs = [each.x for each in mine]
     pen.wire(net, (end, level), (xs[-1], level))
     for x in xs[:-1]:
@@ -155,6 +155,7 @@ def _named(
     """Draw a box with its words and terminals."""
     with pen.sheet.group(tag=device.tag):
         pen.sheet.box(box, width=1.6, ink=pen.ink(device), dash="4 3" if device.state == "missing" else "")
+        pen.framed(device, box)
         for pin, at in pins.items():
             pen.at[pin] = at
             pen.sheet.circle(at, 2.2, width=1.2, fill="paper", data={"pin": pin[1]})
@@ -166,7 +167,7 @@ def _named(
     numbers = pen.about.get(device.tag, ())
     pen.balloons(numbers, (box[0] + 10.0, box[1] - 13.0), to_left=False)
     for (_, name), (x, y) in pins.items():
-        if len(pins) > 1:
+        if len(device.terminals) > 1:
             inside = y + 13.0 if y < 0.5 * (box[1] + box[3]) else y - 5.0
             pen.sheet.text(x, inside, name, size=WORDS, anchor="middle", bold=True)
 

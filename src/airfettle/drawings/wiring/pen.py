@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from airfettle.drawings.pipes.marks import balloon
 from airfettle.drawings.sheet import Sheet
-from airfettle.drawings.space import STEP, Point, folded, text_width
+from airfettle.drawings.space import STEP, Box, Point, folded, grown, text_width
 from airfettle.drawings.symbols import symbol_named
 from airfettle.studies.wiring.circuit import Circuit, Device, Net, Pin
 
@@ -19,6 +20,8 @@ KIND = {"earth": "12 3 2 3", "shield": "2 3"}
 """Lines of wires by what they are, where that differs from a plain line."""
 STATES = {"there": "", "missing": "MISSING", "wrong": "WRONG"}
 """Words over a device by its state."""
+FRAME = 3.0
+"""From a device to the frame round it. [px]"""
 ROUND = 8.0
 """Radius of a remark's number. [px]"""
 
@@ -37,12 +40,18 @@ class Pen:
         Pin -> where it is. [px]
     numbered : set of str
         Nets whose number is written.
+    pieces : list
+        Straight pieces of wire drawn, from where to where. [px]
+    rooms : list of Box
+        Room of devices and of numbers of remarks drawn. [px]
     """
 
     sheet: Sheet
     circuit: Circuit
     at: dict[Pin, Point] = field(default_factory=dict)
     numbered: set[str] = field(default_factory=set)
+    pieces: list[tuple[Point, Point]] = field(default_factory=list)
+    rooms: list[Box] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.nets: dict[Pin, Net] = {pin: net for net in self.circuit.nets for pin in net.pins}
@@ -61,14 +70,15 @@ class Pen:
         width = 2.6 if wrong or new else 1.0 if net.sort in ("control", "signal") else 1.6
         dash = DASH[net.state] or KIND.get(net.sort, "")
         self.sheet.line(*way, ink="red" if wrong or new else "ink", width=width, dash=dash, data={"net": net.number})
+        self.pieces += pairwise(way)
 
     def dot(self, net: Net, at: Point) -> None:
         """Mark that wires join at a point."""
         self.sheet.circle(at, 2.6, width=0.8, fill="ink", data={"dot": net.number})
 
-    def number(self, net: Net, at: Point) -> None:
-        """Write a net's number beside a wire, once."""
-        if net.number not in self.numbered:
+    def number(self, net: Net, at: Point, *, again: bool = False) -> None:
+        """Write a net's number beside a wire, once; a rail's in every row of columns."""
+        if again or net.number not in self.numbered:
             self.numbered.add(net.number)
             self.sheet.text(at[0] + 4.0, at[1], net.number, size=MARK, ink="pale")
 
@@ -80,14 +90,18 @@ class Pen:
         )  # fmt: skip
         for name, place in zip(device.terminals, places.values(), strict=True):
             self.at[(device.tag, name)] = place
-        self.framed(device, at)
+        left, top, right, bottom = symbol_named(device.symbol).box
+        room = (at[0] + left, at[1] + top, at[0] + right, at[1] + bottom)
+        self.rooms.append(room)
+        heights = [place[1] for place in places.values()]
+        self.framed(device, (room[0], room[1] + (6.0 if room[1] in heights else 0.0),
+                             room[2], room[3] - (6.0 if room[3] in heights else 0.0)))  # fmt: skip
 
-    def framed(self, device: Device, at: Point) -> None:
+    def framed(self, device: Device, room: Box) -> None:
         """Frame what is wrong, or new in a corrected drawing, so that it shows in black and white."""
         if device.state == "wrong" or self.new(device):
-            left, top, right, bottom = symbol_named(device.symbol).box
-            box = (at[0] + left - 3.0, at[1] + top + 3.0, at[0] + right + 3.0, at[1] + bottom - 3.0)
-            self.sheet.box(box, ink="red", width=1.2, dash="6 3" if device.state == "wrong" else "")
+            dash = "6 3" if device.state == "wrong" else ""
+            self.sheet.box(grown(room, FRAME), ink="red", width=1.2, dash=dash)
 
     def mark(self, device: Device, terminal: str, *, above: bool) -> None:
         """Write a terminal's name beside its wire."""
@@ -133,6 +147,7 @@ class Pen:
             grave = self.circuit.remarks[number - 1].signal in ("danger", "warning")
             place = (at[0] - n * step if to_left else at[0] + n * step, at[1])
             balloon(self.sheet, place, number, radius=ROUND, strong=grave, size=MARK)
+            self.rooms.append((place[0] - ROUND, place[1] - ROUND, place[0] + ROUND, place[1] + ROUND))
 
     def room_of(self, device: Device, room: float) -> float:
         """Return how high the words of a device are. [px]"""

@@ -9,6 +9,8 @@ from airfettle.studies.wiring.circuit import Circuit, Device, Pin
 
 POLE = 40.0
 """Between the poles of a device. [px]"""
+MOTOR = 10
+"""Weight of a motor against that of any other device, when it is chosen which branch goes straight on. [-]"""
 BESIDE = ("earth", "shield")
 """Sorts of nets that run beside the others and do not order the devices."""
 Side = str
@@ -97,10 +99,11 @@ def _rows(devices: list[Device], before: dict[str, list[str]]) -> dict[str, int]
 
 
 def _columns(devices: list[Device], before: dict[str, list[str]], row: dict[str, int]) -> dict[str, int]:
-    """Columns: the branch with most devices goes straight on, others stand to its right."""
+    """Columns: the branch to the motor, or with most devices, goes straight on; others stand to its right."""
     weight: dict[str, int] = {}
     for device in reversed(devices):
-        weight[device.tag] = 1 + sum(weight.get(tag, 0) for tag, givers in before.items() if givers[:1] == [device.tag])
+        own = MOTOR if device.symbol.startswith("motor") else 1
+        weight[device.tag] = own + sum(weight.get(tag, 0) for tag, givers in before.items() if givers[:1] == [device.tag])
     column: dict[str, int] = {}
     taken: set[tuple[int, int]] = set()
     order = sorted(devices, key=lambda d: (row[d.tag], -weight[d.tag]))
@@ -118,11 +121,12 @@ def _columns(devices: list[Device], before: dict[str, list[str]], row: dict[str,
 def _sides(device: Device, circuit: Circuit, places: Places, beside: set[Pin]) -> None:
     """Say where each terminal of a device stands and which way its wire leaves."""
     if device.symbol != "box":
-        for name, (x, y) in zip(device.terminals, symbol_named(device.symbol).terminals.values(), strict=True):
+        drawn = symbol_named(device.symbol)
+        for name, (x, y) in zip(device.terminals, drawn.terminals.values(), strict=True):
             pin = (device.tag, name)
             places.offset[pin] = x
-            places.side[pin] = "right" if pin in beside and x > 0.0 and abs(y) < 40.0 and y not in (-30.0, 30.0) else (
-                "down" if y > 0.0 else "up")  # fmt: skip
+            at_right = pin in beside and x == drawn.box[2]
+            places.side[pin] = "right" if at_right else "down" if y > 0.0 else "up"
         return
     nets = {pin: net for net in circuit.nets for pin in net.pins}
     count = {"up": 0, "down": 0}

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from airfettle.drawings.space import STEP, Box, Point, folded, text_width
+from airfettle.drawings.space import Box, Point, text_width
 from airfettle.drawings.symbols import symbol_named
 from airfettle.drawings.wiring.pen import ROUND, WORDS, Pen
 from airfettle.drawings.wiring.power_places import BESIDE, POLE, places_of
+from airfettle.drawings.wiring.power_sizes import MOST_WIRE, taken, write_sizes
 from airfettle.studies.wiring.circuit import Device, Net, Pin
 
 HALF = 30.0
@@ -16,8 +17,6 @@ LABEL = 156.0
 """Room of words to the left of a device. [px]"""
 NAMES = 29.0
 """Room below and above a row for terminal marks and wire numbers. [px]"""
-MOST_WIRE = 116.0
-"""Room of the size and kind of wires, written at their left. [px]"""
 TRACK = 14.0
 """Between wires beside each other. [px]"""
 SHIELD = 70.0
@@ -200,8 +199,10 @@ class PowerView:
         pen, (x, y) = self.pen, at
         left, right = self._extent(device)
         box = (x + left, y - HALF, x + right, y + HALF)
+        pen.rooms.append(box)
         with pen.sheet.group(tag=device.tag):
             pen.sheet.box(box, width=1.8, ink=pen.ink(device), dash="4 3" if device.state == "missing" else "")
+            pen.framed(device, box)
             for name in device.terminals:
                 pin = (device.tag, name)
                 side = self.places.side[pin]
@@ -296,7 +297,7 @@ class PowerView:
             self.pen.number(net, (lane, min(heights) + 12.0))
 
     def _sizes(self) -> None:
-        """Write size and kind of the wires at the left of the channel they run in, once each."""
+        """Write size and kind of the wires beside the channel they run in, once each."""
         said: dict[tuple[int, int], list[Net]] = {}
         for net in self.wires:
             pins = [pin for pin in net.pins if pin in self.places.side]
@@ -305,26 +306,15 @@ class PowerView:
             channel = self._channels(net)[0]
             if net.wire and net.wire not in known and channel >= 0:
                 said.setdefault((column, channel), []).append(net)
+        space = taken(self.pen)
         for (column, channel), several in said.items():
-            self._said(several, column, channel)
-
-    def _said(self, nets: list[Net], column: int, channel: int) -> None:
-        """Write sizes of wires one below the other beside a channel."""
-        room = MOST_WIRE - 2.0 * ROUND - 8.0
-        lines = [(net, line) for net in nets for line in folded(net.wire, room, WORDS)]
-        top, bottom = self.plan.channel[channel]
-        y = 0.5 * (top + bottom) - 0.5 * STEP * WORDS * len(lines)
-        if self._shield_row() == channel:
-            y = top - NAMES + 4.0
-        x = self.plan.left[column] - 20.0
-        before = None
-        for net, line in lines:
-            y += STEP * WORDS
-            self.pen.sheet.text(x, y - 3.0, line, size=WORDS, anchor="end", ink="pale")
-            if net is not before:
-                numbers = self.pen.about.get(net.number, ())
-                self.pen.balloons(numbers, (x - MOST_WIRE + ROUND, y - 7.0), to_left=False)
-            before = net
+            top, bottom = self.plan.channel[channel]
+            middle = top - NAMES + 20.0 if self._shield_row() == channel else 0.5 * (top + bottom)
+            pins = [pin for net in several for pin in net.pins if self.places.column.get(pin[0]) == column]
+            left = self.plan.left[column]
+            right = left + max(self.places.offset.get(pin, 0.0) for pin in pins) + NAMES
+            write_sizes(self.pen, space, several, beside=(left - 20.0, right), middle=middle,
+                        reach=(top - 2.0 * NAMES, bottom + NAMES))  # fmt: skip
 
 
 def _ordered(nets: list[tuple[str, set[tuple[int, float]], set[tuple[int, float]]]]) -> list[str]:

@@ -153,7 +153,7 @@ def supply_amps(wired: Wired, power: PowerNumbers, *, state: TrainState) -> Chos
         return motor_amps(wired, power)
     told = told_span(wired, "drive", "rated_input_current")
     if told is None or train.drive is None or train.drive.rated_input_current is None:
-        words = "the most that the drive is computed to draw; its input amps are not told"
+        words = "the most that the drive is computed to draw (its input amps are not told)"
         return Chosen(high_end(state.supply_current), words, False)
     plate = figure(told, train.drive.rated_input_current)
     drawn = float(np.median(_most(state.supply_current)))

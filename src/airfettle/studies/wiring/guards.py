@@ -68,19 +68,17 @@ def protection_nec(
     [nec] table 430.52, 430.52(C)(1); [nec-drives-memory] 430.62(A), 430.130(A); [nec-455] 455.7
     """
     first = group[0]
-    kind, cap = str(first.fact("supply", "breaker_kind", "breaker")), breaker_cap(group)
+    kind = str(first.fact("supply", "breaker_kind", "breaker"))
+    cap = None if ahead else breaker_cap(group)  # the drive's marking is about the device ahead of the drive
     lowest = float(standard_rating_up(needed))
     highest, fed = (_largest(group, powers, kind, lowest, by_feed=by_feed) for by_feed in (False, True))
     why = f"125 % of the amps; at most what table 430.52 allows the motor{'s' if len(group) > 1 else ''}"
     if ahead:
         highest = fed = lowest
         why = "250 % of the three-phase amps; never above 125 % of the converter's own input amps by its plate"
-    if cap is not None and cap < highest:
-        highest, why = (
-            cap,
-            f"125 % of the amps; at most the {amps_text(cap, units='US')} of the drive's maker",
-        )
-    highest = float(standard_rating_down(highest))
+    elif cap is not None and cap < highest:
+        highest, why = cap, f"125 % of the amps; at most the {amps_text(cap, units='US')} of the drive's maker"
+    highest = min(float(standard_rating_down(highest)), highest)
     on_line = any(not wired.on_drive for wired in group)
     rating = highest if on_line or highest < lowest else lowest
     there, state = _there(first, "nec", lowest, highest, limit=min(fed, cap) if cap is not None else fed)
@@ -136,7 +134,7 @@ def protection_iec(group: Sequence[Wired], *, current: float, capacity: float | 
     highest = lowest if capacity is None else max(float(standard_rating_down(capacity / room, series="iec")), lowest)
     why = "not below the load's amps, not above what the wires carry"
     if cap is not None and cap < highest:
-        highest = float(standard_rating_down(cap, series="iec"))
+        highest = min(float(standard_rating_down(cap, series="iec")), cap)
         why = f"not below the load's amps, not above the {amps_text(cap, units='SI')} of the drive's maker"
     if lowest < current:  # beyond the ratings listed
         highest, why = 0.0, "beyond the ratings listed here"

@@ -114,7 +114,11 @@ def leakage_budgets(draw: Draw, numbers: PlantNumbers) -> tuple[LeakageBudget, .
 
 def leaks_much(wired: Wired, power: PowerNumbers) -> bool:
     """Return whether a train's drive may leak more than an ordinary earth wire is meant for."""
-    return wired.on_drive and _mains(wired, power)[2] > REINFORCED_FROM
+    if not wired.on_drive:
+        return False
+    told = told_span(wired, "drive", "leakage_current") is not None
+    mains, carrier = _mains(wired, power)[2], 0.0 if told else _carrier(wired, power)[2]
+    return float(np.hypot(mains, carrier)) > REINFORCED_FROM
 
 
 def milliamps(amps: Spread) -> str:

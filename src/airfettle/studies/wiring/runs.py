@@ -169,7 +169,7 @@ def _at_60(needed: float, ambient: float, code: Code, row: int, enough: bool) ->
 
 def _by(each: Sequence[Chosen]) -> str:
     """Return what the amps are; of several, each once."""
-    return " and ".join(dict.fromkeys(one.by for one in each))
+    return ", and ".join(dict.fromkeys(one.by for one in each))
 
 
 def _why(each: Sequence[Chosen], code: Code, units: Units, ahead: bool, device: float) -> str:

@@ -167,7 +167,8 @@ class _Group:
             own = replace(own, why=self._named_device(device, wired.units))
         several = len(self.group) > 1 or self.ahead
         branch = self._branch(wired, chosen, device) if several else None
-        earths = [self._earth(run, device, wired) for run in (supply, own)]
+        leaks = {one.place: leaks_much(one, self.numbers.trains[one.place].power) for one in self.group}
+        earths = (self._earth(supply, device, any(leaks.values())), self._earth(own, device, leaks[wired.place]))
         return TrainWires(
             place=wired.place, name=wired.name, on_drive=wired.on_drive, code=code.name,
             shared=tuple(one.place for one in self.group), supply=supply, branch=branch, motor=own, device=device,
@@ -179,15 +180,14 @@ class _Group:
         """Wires of one train from where the trains part, or from the converter."""
         guarded = self._capacity(device) if self.code.name == "IEC" and not self.ahead else 0.0
         place = replace(self._place(wired, "supply"), wire=None, told="", phases=self._phases(wired, behind=True),
-                        where=f"to the {'drive' if wired.on_drive else 'starter'}{self._named(wired)}")  # fmt: skip
+                        where=f"{'from the converter ' if self.ahead else ''}to the "
+                        f"{'drive' if wired.on_drive else 'starter'}{self._named(wired)}")  # fmt: skip
         return run_of(place, [chosen], code=self.code, units=wired.units, device=guarded)
 
-    def _earth(self, run: Run, device: Protection, wired: Wired) -> Earth:
+    def _earth(self, run: Run, device: Protection, leaks: bool) -> Earth:
         if self.code.name == "NEC":
             return earth_nec(run, device, code=self.code)
-        leaks = any(leaks_much(one, self.numbers.trains[one.place].power) for one in self.group)
-        return earth_iec(run, code=self.code, leaks=leaks if run.where.startswith("from the panel") else (
-            wired.on_drive and leaks))  # fmt: skip
+        return earth_iec(run, code=self.code, leaks=leaks)
 
     def _phases(self, wired: Wired, *, behind: bool = False) -> int:
         """Phases of a train's supply; ahead of a converter a single one. [-]"""

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import numpy as np
 
-from airfettle.parts.supply import high_leg_voltage
+from airfettle.parts.supply import high_leg_voltage, supply_kind
 from airfettle.quantity import plain
-from airfettle.studies.completion.power import PowerNumbers
+from airfettle.studies.completion.power import SUPPLY_ROWS, PowerNumbers
 from airfettle.studies.wiring.amps import nominal_voltage, told_span
 from airfettle.studies.wiring.wired import Wired
 
 SHORT_OF_VOLTS = 0.91
 """Supply volts over plate volts below which a motor is told to lack volts; 208 V on 230 V is 0.904. [-]
 Source: practice."""
+
+NEAR_NOMINAL = 0.06
+"""Distance within which volts that were read are called by the supply's name. [-]  Source: ansi-c84-1."""
 
 
 def supply_notes(wired: Wired, power: PowerNumbers) -> tuple[str, ...]:
@@ -49,13 +52,14 @@ def supply_notes(wired: Wired, power: PowerNumbers) -> tuple[str, ...]:
 
 def _high_leg(wired: Wired, volts: float) -> list[str]:
     """Which legs of a high-leg delta may feed what."""
-    high, half = (plain(value, kind="voltage", units=wired.units) for value in (
-        round(float(high_leg_voltage(volts))), volts / 2.0))  # fmt: skip
-    between = plain(volts, kind="voltage", units=wired.units)
+    high, half, between = (
+        plain(round(value), kind="voltage", units=wired.units)
+        for value in (float(high_leg_voltage(volts)), volts / 2.0, volts)
+    )
     found = [
         f"L2 is the high leg, orange: {high} to neutral. Nothing from it to neutral.",
         f"{half} to neutral: only from L1 or L3. {between}, single phase: L1 and L3.",
-        f"A breaker on the high leg is marked {between}, not 120/240 V.",
+        "A breaker on the high leg is marked 240 V, not 120/240 V.",
     ]  # fmt: skip
     if len(wired.feed) == 2:
         found.append(f"The {'drive' if wired.on_drive else 'motor'} is fed from L1 and L3.")
@@ -63,19 +67,20 @@ def _high_leg(wired: Wired, volts: float) -> list[str]:
 
 
 _GENERATOR = "Its plate's amps are the most there is: a breaker for them belongs on the generator."
+_AHEAD = "Ahead of the converter: wires for 125 % of its input amps by its plate, and no larger device than that."
 _BY_KIND: dict[str, tuple[str, ...]] = {
     "208 wye": ("208 V between legs, 120 V from a leg to neutral.",),
     "240 corner-grounded delta": (
-        "One leg stands at earth: no fuse in it, and a switch or breaker must open it with the others.",
+        "One leg stands at earth: never a fuse in that one alone; a switch or breaker opens all three.",
         "Breakers are marked 240 V, not 120/240 V; the drive must be made for an earthed leg.",
     ),
     "480/277 wye": ("277 V from a leg to earth: breakers marked 480Y/277 V will do on this supply, not on a delta.",),
     "rotary converter": (
-        "Wires and device ahead of the converter: also 125 % of its own input amps by its plate.",
+        _AHEAD,
         "L3 is made by the converter: nothing on a single phase from it.",
     ),
     "static converter": (
-        "Wires and device ahead of the converter: also 125 % of its own input amps by its plate.",
+        _AHEAD,
         "L3 is made by the converter: nothing on a single phase from it, and never a drive behind it.",
     ),
     "generator, single-phase": (_GENERATOR,),
@@ -89,7 +94,10 @@ def _volts(wired: Wired, power: PowerNumbers, volts: float) -> list[str]:
     known = wired.fact("supply", "kind", None) is not None or told_span(wired, "supply", "voltage") is not None
     if plate is None or not known:
         return []
+    kind = wired.fact("supply", "kind", None)
+    nominal = supply_kind(SUPPLY_ROWS[kind]).voltage if kind else volts
     share = volts / plate.likely
+    volts = nominal if abs(volts / nominal - 1.0) < NEAR_NOMINAL else volts
     if share >= SHORT_OF_VOLTS:
         return []
     joined, there = (plain(value, kind="voltage", units=wired.units) for value in (plate.likely, volts))
