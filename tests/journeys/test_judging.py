@@ -375,8 +375,11 @@ CONDITIONAL = {
     "supply.high_leg_load": "high_leg_load",
 }
 """Questions that only matter in a plant of some sort, with a mistake of that sort."""
-FOR_OTHERS = {"belt.wheel_may_change"}
-"""Questions that other answers than findings hang on: the sheave search asks whether the wheel may change."""
+FOR_OTHERS = {
+    "belt.wheel_may_change", "control.switch_poles", "control.head_thermostat", "control.oil_switch",
+    "cooler.fan_started_by",
+}  # fmt: skip
+"""Questions that other answers than findings hang on: the sheave search, and the wiring as it is drawn."""
 
 
 @pytest.fixture(scope="module")
