@@ -8,15 +8,16 @@ from math import isfinite
 import numpy as np
 from numpy.typing import NDArray
 
-from airfettle.drawings.air_path.drawing import DESK, air_path_drawing, numbered_findings
+from airfettle.drawings.air_path.drawing import air_path_drawing, numbered_findings
+from airfettle.drawings.air_path.words import READING
 from airfettle.findings.finding import Finding
 from airfettle.quantity import Units, shown_unit, toleranced
-from airfettle.report.blocks import Block, Column, Leaf, Picture, Table
+from airfettle.report.blocks import Block, Column, Leaf, Picture, Table, Words
 from airfettle.studies.stations import StationAt, StationsAt
 
 Array = NDArray[np.float64]
-PRINTED = 1240
-"""Width of the drawing where it is printed. [px]"""
+WIDTHS, PAGE = (800, 900, 1000, 1100), (521.0, 690.0)
+"""Widths tried where it is printed, and room of a page, upright [px]: that which comes out largest is taken."""
 COLUMNS: tuple[tuple[str, str, Callable[[StationAt], Array]], ...] = (
     ("pressure", "pressure", lambda at: at.gauge),
     ("temperature", "temperature", lambda at: at.temperature),
@@ -40,16 +41,24 @@ def air_leaf(stations: StationsAt, findings: Sequence[Finding], *, printed: bool
     printed : bool
         Drawn for paper, its notes set beside it as a table.
     """
-    svg, width, height = air_path_drawing(
-        stations, findings, width=PRINTED if printed else DESK, notes=not printed, carry_font=not printed
+    svg, width, height = (
+        _largest(stations, findings) if printed else air_path_drawing(stations, findings, carry_font=True)
     )
-    blocks: list[Block] = [Picture(svg, "Air path, from intake to tools", width, height, turned=True)]
+    blocks: list[Block] = [Picture(svg, "Air path, from intake to tools", width, height)]
+    if printed:
+        blocks.append(Words(READING))
     notes = numbered_findings(stations, findings)
     if printed and notes:
         blocks.append(_notes(notes))
     blocks.append(_table(stations))
     keys = dict.fromkeys(("iso-1219-1", "physics", *(key for found in notes for key in found.sources)))
     return Leaf("air", "Air path", tuple(blocks), tuple(keys))
+
+
+def _largest(stations: StationsAt, findings: Sequence[Finding]) -> tuple[str, float, float]:
+    """Return the drawing at the width at which its letters come out largest on a page."""
+    drawn = [air_path_drawing(stations, findings, width=width, alone=False) for width in WIDTHS]
+    return max(drawn, key=lambda each: min(PAGE[0] / each[1], PAGE[1] / each[2]))
 
 
 def _notes(notes: Sequence[Finding]) -> Table:

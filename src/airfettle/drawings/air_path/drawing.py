@@ -26,7 +26,7 @@ def air_path_drawing(
     findings: Sequence[Finding] = (),
     *,
     width: int = DESK,
-    notes: bool = True,
+    alone: bool = True,
     carry_font: bool = False,
 ) -> tuple[str, float, float]:
     """Return the drawing of a plant's air path, and its size.
@@ -39,8 +39,9 @@ def air_path_drawing(
         What was found about the plant, worst first; those on the air path are numbered and said.
     width : int
         Of the sheet; on a narrow one the air goes from top to bottom. [px]
-    notes : bool
-        Write the notes below; without, only their numbers stand on the drawing, see ``numbered_findings``.
+    alone : bool
+        It is a sheet of its own, with notes and title block. Otherwise it goes on a page that has its own, and only the
+        numbers of the notes stand on it, see ``numbered_findings``.
     carry_font : bool
         Put the letters into it as well, for a file that is opened anywhere.
 
@@ -57,9 +58,10 @@ def air_path_drawing(
     y = _head(sheet, plan, verdict_words(found.findings), left, edge, room)
     path = (Rows if width >= WIDE else Column)(sheet, plan, found, left=left, room=room)
     y = path.draw(y + 6.0)
-    y = draw_notes(sheet, found, left=left, top=y + 8.0, room=room) if notes else y
-    y = _paragraph(sheet, READING, left, y, room)
-    y = draw_title_block(sheet, plan.words.title(), left=left, top=y + 12.0, room=room)
+    if alone:
+        y = draw_notes(sheet, found, left=left, top=y + 8.0, room=room)
+        y = _paragraph(sheet, READING, left, y, room)
+        y = draw_title_block(sheet, plan.words.title(), left=left, top=y + 12.0, room=room)
     inner = 0.35 * edge
     sheet.box((inner, inner, width - inner, y + edge - inner), width=1.0)
     height = y + edge
