@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from airfettle.drawings.wiring import DESK, wiring_sheets
-from airfettle.report.blocks import Block, Leaf, Picture, Signed
+from airfettle.report.blocks import Block, Column, Leaf, Picture, Signed, Table
 from airfettle.report.terminals_leaf import CHARGED, SOURCES, stop_blocks, terminal_blocks
 from airfettle.studies.draw import Draw
 from airfettle.studies.wiring.circuit import Circuit, Sort
@@ -39,13 +39,24 @@ def wiring_leaf(
     if not mine:
         return None
     blocks: list[Block] = [Signed("warning", CHARGED)]
-    blocks += [picture for circuit in mine for picture in _pictures(circuit, draw, printed)]
+    for circuit in mine:
+        blocks += _pictures(circuit, draw, printed)
+        blocks += [_remarks(circuit)] if printed and circuit.remarks else []
     blocks += stop_blocks(tuple(circuits)) if sort == "control" else []
     keys = (*SOURCES, *(SIZED if sizes else ()))
     return Leaf(sort, TITLES[sort], (*blocks, *sizes, *terminal_blocks(mine)), ("iec-60617", "iec-61082", *keys))
 
 
+def _remarks(circuit: Circuit) -> Table:
+    """Remarks by the numbers that stand on the drawing."""
+    columns = (Column("No", 0.3, "right"), Column("Word", 0.9), Column("What is so", 3.4), Column("Do", 3.0))
+    rows = tuple((str(n), r.signal.upper(), r.says, r.do) for n, r in enumerate(circuit.remarks, start=1))
+    strong = tuple(n for n, r in enumerate(circuit.remarks) if r.signal in ("danger", "warning"))
+    title = f"{circuit.train}: {circuit.title}" if circuit.train else circuit.title
+    return Table(columns, rows, caption=f"Remarks: {title}", strong=strong, name=f"remarks {circuit.sort}")
+
+
 def _pictures(circuit: Circuit, draw: Draw, printed: bool) -> list[Picture]:
     width, tallest = (PRINTED, TALLEST) if printed else (float(DESK), float("inf"))
-    sheets = wiring_sheets(circuit, draw=draw, width=width, tallest=tallest, carry_font=not printed)
+    sheets = wiring_sheets(circuit, draw=draw, width=width, tallest=tallest, alone=not printed, carry_font=not printed)
     return [Picture(svg, f"{circuit.train} {circuit.title}".strip(), wide, high) for svg, wide, high in sheets]
