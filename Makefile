@@ -52,6 +52,7 @@ docs: $(VENV)/ready reference
 
 reference: $(VENV)/ready
 	$(BIN)/python docs/make_reference.py
+	$(BIN)/python docs/make_symbols.py
 
 evidence: $(VENV)/ready
 	rm -f docs/_build/evidence.jsonl && mkdir -p docs/_build

@@ -19,6 +19,7 @@ NEAR = 0.25
 APART = 3.0
 """Wires of two nets beside each other that are nearer than this read as one. [px]"""
 NUMBER = r"(-?\d+(?:\.\d+)?)"
+RECTANGLE = rf"M{NUMBER} {NUMBER} H{NUMBER} V{NUMBER} H"
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,8 @@ class Drawn:
     words : list of (text, box)
     rounds : list of (number, box)
         Numbers of remarks in their circles.
+    frames : list of straight pieces
+        Edges of boxes and frames.
     size : (width, height)
     """
 
@@ -69,13 +72,14 @@ class Drawn:
     devices: list
     words: list
     rounds: list
+    frames: list
     size: tuple
 
 
 def read(svg):
     """Read a wiring drawing."""
     root = ET.fromstring(svg)
-    wires, dots, rounds = [], [], []
+    wires, dots, rounds, frames = [], [], [], []
     for path in root.iter(SVG + "path"):
         if path.get("data-net") is not None:
             wires.append(Wire(_points(path.get("d")), path.get("data-net")))
@@ -84,13 +88,16 @@ def read(svg):
         elif path.get("data-pin") is None and re.match(rf"M{NUMBER} {NUMBER} a", path.get("d")) and path.get("class"):
             x, y, r = _middle(path.get("d"))
             rounds.append((x - r, y - r, x + r, y + r))
+        elif path.get("class") and (found := re.match(RECTANGLE, path.get("d"))):
+            a, b, c, d = map(float, found.groups())
+            frames += [((a, b), (c, b)), ((a, d), (c, d)), ((a, b), (a, d)), ((c, b), (c, d))]
     devices = [_symbol(use) for use in root.iter(SVG + "use")]
     devices += [_box(group) for group in root.iter(SVG + "g") if group.get("data-tag") is not None]
     words = [(mark.text, text_room(mark)) for mark in root.iter(SVG + "text") if mark.get("class")]
     inside = [word for word in words if any(_within(word[1], room) for room in rounds)]
     words = [word for word in words if word not in inside]
     numbers = [(next((text for text, box in inside if _within(box, room)), None), room) for room in rounds]
-    return Drawn(wires, dots, devices, words, numbers, (float(root.get("width")), float(root.get("height"))))
+    return Drawn(wires, dots, devices, words, numbers, frames, (float(root.get("width")), float(root.get("height"))))
 
 
 def _within(box, room):
@@ -136,7 +143,7 @@ def _symbol(use):
 def _box(group):
     """A box of terminals: its first path is its outline."""
     paths = list(group.iter(SVG + "path"))
-    a, b, c, d = map(float, re.match(rf"M{NUMBER} {NUMBER} H{NUMBER} V{NUMBER} H", paths[0].get("d")).groups())
+    a, b, c, d = map(float, re.match(RECTANGLE, paths[0].get("d")).groups())
     pins = {path.get("data-pin"): _middle(path.get("d"))[:2] for path in paths if path.get("data-pin") is not None}
     return Placed(group.get("data-tag"), "box", (a, b, c, d), pins, bool(paths[0].get("stroke-dasharray")))
 
@@ -273,12 +280,13 @@ def _leaves(piece, device):
     return len(own) == 1 and not any(_on(at, *piece) for at in device.pins.values() if not same(at, own[0]))
 
 
-def wires_through_words(drawn):
-    """Texts that lie on a wire."""
+def lines_through_words(drawn):
+    """Texts and numbers of remarks that lie on a wire, or on an edge of a box or frame."""
+    lines = [(wire.net, piece) for wire in drawn.wires for piece in wire.pieces]
+    lines += [("frame", piece) for piece in drawn.frames]
     found = []
-    for text, (a, b, c, d) in drawn.words:
-        ink = (a, b + 0.6, c, d - 1.0)
-        found += [(text, wire.net, piece) for wire in drawn.wires for piece in wire.pieces if through(piece, ink)]
+    for text, (a, b, c, d) in [*drawn.words, *drawn.rounds]:
+        found += [(text, name, piece) for name, piece in lines if through(piece, (a, b + 0.6, c, d - 1.0))]
     return found
 
 

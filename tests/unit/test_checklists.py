@@ -219,6 +219,18 @@ def test_a_receiver_nobody_told_anything_of_is_not_yet_a_go():
     assert ("Plate pressure", "not told", "its plate") in seen.numbers
 
 
+@pytest.mark.parametrize(
+    "change", [("plate_pressure = ", "# plate_pressure = "), ('plate_readable = "yes"', 'plate_readable = "no"')]
+)
+def test_a_tank_without_a_plate_is_passed_in_nothing_that_rests_on_it(change):
+    old, new = change
+    assert old in TANK
+    (seen,) = used_receivers(told(TANK.replace(old, new)))
+    (item,) = (item for item in seen.items if "plate plus 10" in item.what)
+    assert item.mark == "look" or item.mark == "FAILS"
+    assert not any(what.startswith("Test with water") for what, _, _ in seen.numbers)
+
+
 def test_the_tanks_own_numbers():
     (seen,) = used_receivers(told(TANK))
     numbers = {what: value for what, value, _ in seen.numbers}

@@ -332,8 +332,9 @@ def test_the_terminal_list_has_every_wire_once_from_end_to_end():
     leaf = terminals_leaf(found)
     tables = [block for block in leaf.blocks if hasattr(block, "rows")]
     for circuit, table in zip(found, tables, strict=False):
-        assert len(table.rows) == sum(len(net.pins) - 1 for net in circuit.nets)
-        assert {row[0] for row in table.rows} == {net.number for net in circuit.nets}
+        wires = [row for row in table.rows if not row[2].endswith("frame")]
+        assert len(wires) == sum(len(net.pins) - 1 for net in circuit.nets)
+        assert {row[0] for row in wires} == {net.number for net in circuit.nets}
     control = next(table for table in tables if table.name == "control")
     assert any(row[4] == "wrong: B1" for row in control.rows)
     assert len({table.name for table in tables}) == len(tables)
@@ -345,3 +346,143 @@ def test_a_motor_that_cannot_run_as_wired_is_said_to_be_so():
     assert stops_of(found)[0].stops == ()
     assert any("does not run" in getattr(block, "text", "") for block in terminals_leaf(found).blocks)
     assert stops_of(found)[1].stops
+
+
+BY_NEUTRAL = {"supply__kind": "400/230 wye", "pump__unloader": "solenoid valve", "drive__input_phases": 3}
+
+
+@pytest.mark.parametrize("kind", ["400/230 wye", "single-phase 230"])
+@pytest.mark.parametrize("right", [False, True])
+def test_a_ground_fault_device_holds_every_wire_that_anything_behind_it_takes_current_by(kind, right):
+    """Current that comes back round the device counts as current to earth, and trips it."""
+    more = {"supply__kind": kind, "drive__input_phases": 3 if kind == "400/230 wye" else 1}
+    found = of(ONE_PHASE, **BY_NEUTRAL | more, supply__ground_fault="30 mA type B",
+               motor__disconnect="no", cooler__fan="own supply")  # fmt: skip
+    power = one(found, "power", right=right)
+    device = power.device("F9")
+    assert device.symbol == ("residual_device_4" if kind == "400/230 wye" else "residual_device_2")
+    names = {pin[1] for net in power.nets for pin in net.pins if pin[0] == "X0"} - {"PE"}
+    ahead = {pin[0] for name in names for pin in joined(power, ("X0", name))}
+    assert ahead <= {"X0", "F1", "F9"}
+    assert what(found, "emergency stop", right=True).motor_stops == "yes"
+    behind = joined(power, ("F9", device.terminals[-1]))
+    assert behind & {("X1", "2"), ("Q1", "3")}
+
+
+def test_a_neutral_that_nothing_takes_does_not_go_through_the_ground_fault_device():
+    power = one(of(THREE_PHASE, supply__kind="480/277 wye", supply__ground_fault="30 mA type B"), "power")
+    assert power.device("F9").symbol == "residual_device_3"
+
+
+@pytest.mark.parametrize("reactor", ["yes", "no"])
+def test_a_main_conductor_keeps_the_supplys_size_where_the_control_is_tapped_from_it(reactor):
+    words = WireWords(supply="6 mm2 Cu")
+    found = of(ONE_PHASE, supply__kind="single-phase 230", drive__input_phases=1, drive__reactor=reactor,
+               pump__unloader="solenoid valve", wires=(words,))  # fmt: skip
+    power = one(found, "power")
+    for net in power.nets:
+        behind = {pin for pin in net.pins if pin[0] in ("F2", "T1") and pin[1] in ("2", "4", "X1", "X2")}
+        if net.sort == "line":
+            assert ("control wire" in net.wire) == bool(behind), net
+
+
+def test_an_emergency_stop_on_a_drives_input_is_said_to_be_none_by_itself():
+    def said(found):
+        return [r for r in one(found, "control").remarks if "safe torque off" in r.do]
+
+    (remark,) = said(of(ONE_PHASE, control__emergency_stop="yes"))
+    assert remark.signal == "warning"
+    assert set(remark.about) == {"S0", "U1:in"}
+    assert not said(of(ONE_PHASE, control__emergency_stop="no"))
+    assert not said(of(ON_THE_LINE, control__emergency_stop="yes", control__contacts="contactor coil"))
+
+
+def test_a_changeover_put_right_stops_the_drive_before_it_opens_its_wires():
+    found = of(ONE_PHASE, drive__bypass="not interlocked", control__restarts_by_itself="several of these")
+    control = one(found, "control", right=True)
+    assert ("U1:in", "EN") in joined(control, ("K3:13", "14"))
+    assert joined(control, ("S4:33", "34")) == {("S4:33", "34"), ("K3:13", "13")}
+    assert any("motor standing" in remark.do for remark in control.remarks)
+
+
+def test_past_the_drive_it_starts_by_its_button_only():
+    found = of(THREE_PHASE, drive__bypass="not interlocked", control__restarts_by_itself="several of these",
+               control__head_thermostat="yes", control__independent_pressure_stop="yes",
+               control__emergency_stop="no")  # fmt: skip
+    was, now = stops_of(found)
+    stops = {stop.kind: stop for stop in now.past_drive}
+    assert "fault of the drive" not in stops
+    for kind in ("emergency stop", "high-pressure switch", "power failure", "overload relay past the drive trips"):
+        assert (stops[kind].motor_stops, stops[kind].restarts) == ("yes", "no")
+    assert (stops["pressure reached"].motor_stops, stops["pressure reached"].restarts) == ("yes", "yes")
+    assert "B3:31" in tags(one(found, "control", right=True))
+    assert not was.past_drive
+    assert "nobody told" in was.bypass
+    assert any("what pulls K2 in" in remark.says for remark in one(found, "control").remarks)
+    blocks = terminals_leaf(found).blocks
+    assert any("On the drive only" in getattr(block, "text", "") for block in blocks)
+    assert any(getattr(block, "name", "") == "stops-corrected-past-the-drive" for block in blocks)
+
+
+def test_a_bypass_as_told_shows_that_power_coming_back_starts_it_past_the_drive():
+    (each, *_) = stops_of(of(THREE_PHASE, drive__bypass="interlocked", control__restarts_by_itself="nothing"))
+    assert next(stop for stop in each.past_drive if stop.kind == "power failure").restarts == "yes"
+
+
+def test_a_bypass_that_brings_two_wires_to_a_motor_for_three_is_said_not_to_run_it():
+    (each, *_) = stops_of(of(ONE_PHASE, drive__bypass="interlocked"))
+    assert not each.past_drive
+    assert "does not run" in each.bypass
+
+
+@pytest.mark.parametrize(
+    ("resets", "again"),
+    [("nothing", "no"), ("power coming back", "no"), ("a fault that resets itself", "yes"), ("unknown", "not told")],
+)
+def test_a_lost_signal_starts_again_only_where_faults_reset_themselves(resets, again):
+    lines = {"control__kind": "transducer", "drive__lost_speed": "stops", "control__restarts_by_itself": resets}
+    found = of(ONE_PHASE, **lines)
+    assert what(found, "wire broken at the transducer").restarts == again
+
+
+def test_a_transducer_put_right_stops_the_drive_when_its_wire_breaks():
+    found = of(ONE_PHASE, control__kind="transducer", drive__lost_speed="unknown")
+    assert what(found, "wire broken at the transducer").motor_stops == "not told"
+    mended = what(found, "wire broken at the transducer", right=True)
+    assert (mended.motor_stops, mended.restarts) == ("yes", "no")
+
+
+def test_a_high_pressure_switch_that_is_not_there_is_spoken_of():
+    def said(**lines):
+        return [r.says for r in one(of(ONE_PHASE, **lines), "control").remarks if "high-pressure switch" in r.says]
+
+    assert said(control__independent_pressure_stop="unknown")
+    assert said(control__independent_pressure_stop="no")
+    assert not said(control__independent_pressure_stop="yes")
+    told = of(ONE_PHASE, control__kind="transducer", control__independent_pressure_stop="unknown")
+    assert state(one(told, "control", right=True), "B2") == ("there", "transducer_alone")
+
+
+def test_a_fan_is_earthed():
+    found = of(ONE_PHASE, cooler__fan="own supply")
+    assert any("Earth the fan's frame" in remark.says for remark in one(found, "control").remarks)
+    table = next(block for block in terminals_leaf(found).blocks if getattr(block, "name", "") == "control")
+    assert [row[2] for row in table.rows if row[0] == "PE"] == ["M2:PE cooler fan frame"]
+
+
+def test_a_converter_put_right_can_be_locked_off_ahead_of_it():
+    found = of(ON_THE_LINE, supply__kind="single-phase 230", motor__phases=3)
+    power = one(found, "power", right=True)
+    assert ("Q2", "2") in joined(power, ("G1", "L1"))
+    assert {"F1", "F9"} & {tag for tag, _ in joined(power, ("Q2", "1"))}
+    was = of(ON_THE_LINE, supply__kind="rotary converter", motor__phases=3)
+    assert any("ahead of the converter" in remark.says for remark in one(was, "power").remarks)
+
+
+def test_a_speed_under_the_pumps_floor_is_not_held_out_as_the_one_to_set():
+    found = of(ONE_PHASE, held={"pump_below_floor": ("pump",)}, motor__disconnect="no", control__emergency_stop="no")
+    was, now = ([r.says for r in one(found, "control", right=right).remarks if "no speed input" in r.says]
+                for right in (False, True))  # fmt: skip
+    assert "40 Hz today" in was[0]
+    assert "settings sheet" in was[0]
+    assert "Hz" not in now[0]

@@ -21,6 +21,9 @@ from airfettle.studies.draw import draw
 from airfettle.studies.settings import Setting, drive_settings
 from airfettle.studies.speed_card import ends_inwards, speed_cards
 from airfettle.studies.speed_window import speed_windows
+from airfettle.studies.wiring.control import control_circuit
+from airfettle.studies.wiring.drive_inputs import speed_input
+from airfettle.studies.wiring.wired import trains_of
 
 CANOE = ROOT / "examples/canoe_works.toml"
 PSI, BAR = 6894.757, 1e5
@@ -239,6 +242,40 @@ def test_carrier_by_the_leads_length(length, low, high):
 # Control.
 
 
+@pytest.mark.parametrize("file", SOME, ids=lambda file: file.stem)
+def test_a_presets_inputs_are_those_of_the_wiring_drawing(file):
+    drawn, _, trains = of_file(file)
+    for train, wired in zip(trains, trains_of(drawn), strict=True):
+        control = control_circuit(wired)
+        if train.direct or control is None:
+            continue
+        inputs = {pin[1] for net in control.nets for pin in net.pins if pin[0].endswith(":in")}
+        for preset, place in zip(train.presets, range(9), strict=False):
+            setting = train.named(f"preset_{place}")
+            if setting is None:
+                continue
+            said = set(re.findall(r"nput (S\d)", setting.why))
+            wanted = {speed_input(wired, name) for name in preset.name.split(" and ")} - {None, ""}
+            assert said == wanted
+            assert said <= inputs
+            assert _speeds_drawn(control, said) <= set(preset.name.split(" and "))
+
+
+def _speeds_drawn(control, inputs):
+    """Speeds whose names stand at the selectors that close these inputs on the wiring drawing."""
+    tags = {tag for net in control.nets for pin in net.pins if pin[1] in inputs for tag, _ in net.pins}
+    drawn = [control.device(tag) for tag in tags if control.device(tag).symbol == "selector_make"]
+    return {device.words[0].removesuffix(" speed") for device in drawn}
+
+
+def test_a_speed_nobody_told_is_called_assumed():
+    (file,) = [file for file in FILES if file.stem == "kite_shed"]
+    whys = [s.why for train in of_file(file)[2] for s in train.settings if s.id.startswith("preset_")]
+    assert whys
+    assert not [why for why in whys if "Told" in why]
+    assert [why for why in whys if why.startswith("Assumed: ")]
+
+
 def test_presets_are_the_speeds_told():
     (train,) = of_draw(_text, ONE_PHASE, 64)[2]
     assert [(preset.name, preset.asked) for preset in train.presets] == [("low", 40.0), ("full", 60.0)]
@@ -268,9 +305,18 @@ def test_transducer_without_a_second_switch_asks_for_one():
 def test_second_switch_stands_between_stop_and_relief():
     valve = '\n[[relief_valve]]\nset_pressure = "150 psi by plate"\nprotects = "receiver"\n'
     text = changed(ONE_PHASE, **{"control__independent_pressure_stop": "yes"}) + valve
-    found = of_text(text)["high_stop"]
+    stamped = text.replace('"80 gal by plate" }', '"80 gal by plate", plate_pressure = "200 psi by plate" }', 1)
+    assert stamped != text
+    found = of_text(stamped)["high_stop"]
     assert 130 * PSI * 0.999 < found.low < found.value < found.high
-    assert found.high == pytest.approx(150 * PSI, rel=1e-3)
+    assert found.high == pytest.approx(0.95 * 150 * PSI, rel=1e-3)  # it stops before the relief valve opens
+
+
+def test_without_a_plate_no_pressure_is_named_for_the_second_switch():
+    valve = '\n[[relief_valve]]\nset_pressure = "150 psi by plate"\nprotects = "receiver"\n'
+    found = of_text(changed(ONE_PHASE, **{"control__independent_pressure_stop": "yes"}) + valve)["high_stop"]
+    assert found.value is None
+    assert found.state == "measure first"
 
 
 # No drive, and two trains.

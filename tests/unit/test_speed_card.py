@@ -192,3 +192,17 @@ def test_another_width_keeps_the_shape():
 @pytest.mark.parametrize(("spread", "short"), [("+130/-140", "±140"), ("+2/-1", "±2"), ("±3", "±3"), ("", "")])
 def test_larger_side_is_kept(spread, short):
     assert larger_side(spread) == short
+
+
+def test_a_plant_that_must_not_run_has_a_card_that_says_so_first():
+    drawn, _, cards = carded(CANOE)
+    leaf = card_leaf(cards, draw=drawn, stopped=("The tank was welded.", "No earth."))
+    assert [(block.signal, block.text) for block in leaf.blocks[:2]] == [
+        ("danger", "Do not run it yet. The tank was welded."), ("danger", "Do not run it yet. No earth."),
+    ]  # fmt: skip
+    (picture,) = (block for block in leaf.blocks if isinstance(block, Picture))
+    words = [mark.text for mark in ET.fromstring(picture.svg).iter(SVG + "text")]
+    assert words[0] == "Do not run it yet"
+    assert "DANGER: The tank was welded." in words
+    assert not any(word.startswith("Run it between") for word in words)
+    check_room(picture.svg, picture.width, picture.height)

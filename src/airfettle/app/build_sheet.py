@@ -33,7 +33,7 @@ from airfettle.studies.day.days import Days
 from airfettle.studies.draw import ROWS
 from airfettle.studies.pipework.from_plant import has_network
 from airfettle.studies.pipework.shop import shop_run
-from airfettle.studies.rating import Rating
+from airfettle.studies.rating import Rating, rate
 from airfettle.studies.settings import drive_settings
 from airfettle.studies.speed_card import SpeedCard, speed_cards
 from airfettle.studies.speed_window import SpeedWindow
@@ -101,7 +101,15 @@ class Workings:
     @cached_property
     def lists(self) -> ThisPlant:
         """The plant as its checklists see it."""
-        return this_plant(self.judged.reach, rating=self.rating, findings=self.judged.findings)
+        return this_plant(self.judged.reach, rating=self.rating_to_run, findings=self.judged.findings)
+
+    @cached_property
+    def rating_to_run(self) -> Rating:
+        """The plant at the speeds that the settings give it: those told, moved into the window."""
+        speeds = sorted({speed.frequency for card in self.cards if not card.direct for speed in card.speeds})
+        if not speeds or speeds == sorted({point.frequency for point in self.rating.points}):
+            return self.rating
+        return rate(self.judged.loaded.draw, frequencies=speeds)
 
     @cached_property
     def days(self) -> Days | None:
@@ -194,7 +202,9 @@ def _settings(workings: Workings) -> Leaf:
 
 
 def _card(workings: Workings) -> Leaf:
-    return card_leaf(workings.cards, draw=workings.judged.reach.draw)
+    stopped = [f.says for f in workings.judged.findings if f.state == "holds" and (
+        f.signal == "danger" or f.rule in CANNOT_RUN)]  # fmt: skip
+    return card_leaf(workings.cards, draw=workings.judged.reach.draw, stopped=stopped)
 
 
 def _list(kind: Kind) -> Callable[[Workings], Leaf]:
@@ -211,6 +221,8 @@ PARTS: dict[str, Callable[[Workings], Leaf | None]] = {
     "receiver": _list("receiver"), "start": _list("start"), "care": _list("care"), "faults": _list("faults"),
 }  # fmt: skip
 """Parts of the build sheet by name, in the order they are printed; None where a plant has nothing for it."""
+CANNOT_RUN = ("three_phase_motor_on_one_phase", "single_phase_motor_on_a_drive", "static_converter")
+"""Rules by which a motor does not run as it is wired, whatever their signal word."""
 CHECKLISTS = ("receiver", "start", "care", "faults")
 """The lists to work from, by name."""
 

@@ -43,12 +43,23 @@ ROWS = (
 
 @dataclass(frozen=True)
 class CardHead:
-    """What a title block tells of a plant: its name, and date and revision of its file where they are told."""
+    """What the card tells of its plant besides numbers.
+
+    Attributes
+    ----------
+    plant, date, revision : str
+        Its name, and those of its file where they are told.
+    units : str
+        US or SI.
+    stopped : str
+        Why it must not run as it is; empty where nothing is in the way. It is said first, in place of the speeds.
+    """
 
     plant: str
     units: Units
     date: str = ""
     revision: str = ""
+    stopped: str = ""
 
 
 def speed_card(card: SpeedCard, head: CardHead, *, width: float = WIDTH) -> tuple[str, float, float]:
@@ -74,7 +85,9 @@ def speed_card(card: SpeedCard, head: CardHead, *, width: float = WIDTH) -> tupl
     _limits(sheet, card)
     _foot(sheet, card, head)
     title = f"Speed card of {head.plant}{f', {card.train}' if card.train else ''}"
-    svg = sheet.svg(HEIGHT, title=title, about=answer(card, head.units))
+    svg = sheet.svg(
+        HEIGHT, title=title, about=f"Do not run it yet. {head.stopped}" if head.stopped else answer(card, head.units)
+    )
     high = HEIGHT * width / WIDTH
     return _resized(svg, width, high), width, high
 
@@ -107,7 +120,7 @@ def _high(card: SpeedCard) -> str:
 
 
 def _headline(sheet: Sheet, card: SpeedCard, head: CardHead) -> None:
-    words = answer(card, head.units)
+    words = "Do not run it yet" if head.stopped else answer(card, head.units)
     sheet.text(EDGE + 8.0, 46.0, words, size=HUGE, bold=True)
     plant = f"{head.plant}: {card.train}" if card.train else head.plant
     room = WIDTH - 2.0 * EDGE - 16.0
@@ -115,7 +128,11 @@ def _headline(sheet: Sheet, card: SpeedCard, head: CardHead) -> None:
     gauge = in_unit(card.gauge, kind="pressure", unit=unit)
     at = f"; numbers at {gauge:.{0 if head.units == 'US' else 1}f} {unit}"
     sheet.text(EDGE + 8.0, 71.0, cut(plant, room - text_width(at, MIDDLE), MIDDLE) + at, size=MIDDLE, ink="pale")
-    if card.nowhere and not card.direct:
+    if head.stopped:
+        sheet.text(
+            EDGE + 8.0, 94.0, _at_most(f"DANGER: {head.stopped}", room, 16.0, 1)[0], size=16.0, ink="red", bold=True
+        )
+    elif card.nowhere and not card.direct:
         past = f"No speed cures this: {', '.join(r.limit.label for r in card.nowhere)}."
         sheet.text(EDGE + 8.0, 94.0, _at_most(past, room, 16.0, 1)[0], size=16.0, ink="red", bold=True)
 

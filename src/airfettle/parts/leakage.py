@@ -237,7 +237,7 @@ def carrier_leakage(
     return np.asarray(return_share, dtype=np.float64) * through
 
 
-def residual_type(*, on_drive: bool, phases: int) -> str:
+def residual_type(*, on_drive: bool, phases: int, to_neutral: bool = False) -> str:
     """Return the type of residual-current device that still sees a fault.
 
     Parameters
@@ -246,6 +246,8 @@ def residual_type(*, on_drive: bool, phases: int) -> str:
         A drive stands behind it. [-]
     phases : int
         That feed the drive, 1 or 3. [-]
+    to_neutral : bool
+        One of two live wires is a neutral, which is near earth. [-]
 
     Returns
     -------
@@ -254,8 +256,9 @@ def residual_type(*, on_drive: bool, phases: int) -> str:
 
     Notes
     -----
-    A three-phase rectifier can feed smooth direct current into a fault, which blinds all but type B; one on a single
-    phase mixes frequencies, which type F sees.  The drive's manual may ask for more.
+    A rectifier between live wires that all stand away from earth, of three phases or of two legs, can feed smooth
+    direct current into a fault, which blinds all but type B; one between a live wire and neutral mixes frequencies,
+    which type F sees.  The drive's manual may ask for more.
 
     References
     ----------
@@ -263,4 +266,4 @@ def residual_type(*, on_drive: bool, phases: int) -> str:
     """
     if not on_drive:
         return "A"
-    return "B" if phases == 3 else "F"
+    return "F" if phases == 1 and to_neutral else "B"

@@ -18,7 +18,7 @@ SPREAD = "Each number is the most likely one, receiver at cut-out, with how far 
 """How it is read."""
 
 
-def card_leaf(cards: Sequence[SpeedCard], *, draw: Draw) -> Leaf:
+def card_leaf(cards: Sequence[SpeedCard], *, draw: Draw, stopped: Sequence[str] = ()) -> Leaf:
     """Return the cards of all trains, each with its table and the limits on both sides of its window.
 
     Parameters
@@ -27,16 +27,20 @@ def card_leaf(cards: Sequence[SpeedCard], *, draw: Draw) -> Leaf:
         One for each train. [SI]
     draw : Draw
         The plant they belong to. [SI]
+    stopped : sequence of str
+        Why it must not run as it is, worst first: said before any speed.
     """
     about = draw.plant.about
-    head = CardHead(about.name, about.units, about.date, about.revision)
-    blocks: list[Block] = [Words(CUT)]
+    head = CardHead(about.name, about.units, about.date, about.revision, stopped[0] if stopped else "")
+    blocks: list[Block] = [Signed("danger", f"Do not run it yet. {words}") for words in stopped] or [Words(CUT)]
     for card in cards:
         svg, width, height = speed_card(card, head)
         title = f"Speed card: {card.train}" if card.train else "Speed card"
         if len(cards) > 1:
             blocks.append(Heading(card.train or title))
-        blocks += [Picture(svg, f"{title}. {answer(card, about.units)}.", width, height)]
+        blocks += [
+            Picture(svg, f"{title}. {'Do not run it yet' if stopped else answer(card, about.units)}.", width, height)
+        ]
         blocks += [Signed("danger", f"{words}.") for words in card.warnings]
         blocks += [_numbers(card, about.units), *_limits(card)]
     blocks.append(Words(SPREAD))

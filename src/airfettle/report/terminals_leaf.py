@@ -5,6 +5,7 @@ from __future__ import annotations
 from airfettle.report.blocks import Block, Column, Heading, Leaf, Signed, Table, Words
 from airfettle.studies.wiring.circuit import Circuit, Device, Net, Pin
 from airfettle.studies.wiring.stops import Stop, TrainStops, stops_of
+from airfettle.studies.wiring.wires import EARTH
 
 SOURCES = ("iec-60445", "en-50005", "iec-81346-2", "iec-60204-1", "practice")
 COLUMNS = (
@@ -68,9 +69,16 @@ def _circuit(circuit: Circuit) -> list[Block]:
             if note.startswith(("wrong", "missing")):
                 strong.append(len(rows))
             rows.append((net.number, _end(first, ends[0]), _end(second, ends[1]), _kind(net, circuit.sort), note))
+    rows += [_frame(device) for device in circuit.devices if device.symbol == "fan_motor"]
     name = "-".join((circuit.sort, *circuit.train.split(), *(("corrected",) if circuit.corrected else ())))
-    table = Table(COLUMNS, tuple(rows), called(circuit), tuple(strong), name)
+    table = Table(COLUMNS, tuple(rows), "", tuple(strong), name)
     return [Heading(called(circuit)), table]
+
+
+def _frame(fan: Device) -> tuple[str, ...]:
+    """The earth wire of a fan's frame, which its symbol, of two terminals, cannot carry."""
+    end = " ".join((f"{fan.tag}:PE", *fan.words[:1], "frame"))
+    return ("PE", "PE earth terminal", end, EARTH, "not told whether it is there: look")
 
 
 def _end(pin: Pin, device: Device) -> str:
@@ -104,7 +112,20 @@ def _stops(trains: tuple[TrainStops, ...]) -> list[Block]:
             blocks.append(Table(STOPS, tuple(map(_row, each.stops)), title, strong, name))
         else:
             blocks.append(Words(f"{title}: as it is wired this motor does not run.", strong=True))
+        blocks += _past_the_drive(each, title, name)
     return blocks
+
+
+def _past_the_drive(each: TrainStops, title: str, name: str) -> list[Block]:
+    """What a bypass adds: for which way of running the stops above hold, and those of the other way."""
+    if not each.bypass:
+        return []
+    found: list[Block] = [Words(f"{title}: {each.bypass}", strong=True)]
+    if each.past_drive:
+        strong = tuple(place for place, stop in enumerate(each.past_drive) if _bad(stop))
+        rows = tuple(map(_row, each.past_drive))
+        found.append(Table(STOPS, rows, f"{title}, running past the drive", strong, f"{name}-past-the-drive"))
+    return found
 
 
 def _row(stop: Stop) -> tuple[str, ...]:

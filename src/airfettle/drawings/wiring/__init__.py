@@ -26,17 +26,23 @@ NOTES = 200.0
 """Least room of the remarks beside a drawing. [px]"""
 BLOCK = 150.0
 """Room of a title block. [px]"""
+NARROWEST = 480.0
+"""Least width of a drawing that does not stand alone. [px]"""
 DESK = 1100
 """Width made for. [px]"""
 DOTS = "A dot joins wires; wires that cross without one do not."
 REST = "Drawn without power and without pressure."
+MARKED = "MISSING, drawn dashed: not there. WRONG, framed with dashes or drawn heavy: there, and has to change."
+NEW = "NEW, framed or drawn heavy: new or changed against the plant as it is."
 HOW = {
-    (False, "power"): f"Dashed: missing. Framed with dashes: wrong. {DOTS}",
-    (False, "control"): f"{REST} Dashed: missing. Framed with dashes: wrong. {DOTS}",
-    (True, "power"): f"Framed: new or changed against the plant as it is. {DOTS}",
-    (True, "control"): f"{REST} Framed: new or changed against the plant as it is. {DOTS}",
+    (False, "power"): f"{MARKED} {DOTS}",
+    (False, "control"): f"{REST} {MARKED} {DOTS}",
+    (True, "power"): f"{NEW} {DOTS}",
+    (True, "control"): f"{REST} {NEW} {DOTS}",
 }
 """How a drawing is read."""
+UNTOLD = "Not told"
+"""First words of a remark on what nobody told."""
 
 
 def wiring_drawing(
@@ -64,29 +70,34 @@ def wiring_drawing(
 
 
 def wiring_sheets(
-    circuit: Circuit, *, draw: Draw, width: float, tallest: float, carry_font: bool = False
+    circuit: Circuit, *, draw: Draw, width: float, tallest: float, alone: bool = True, carry_font: bool = False
 ) -> tuple[tuple[str, float, float], ...]:
     """Return a circuit drawn on as many sheets as it needs, none much taller than a height; see ``wiring_drawing``.
 
-    A power circuit always stands on one sheet.
+    A power circuit always stands on one sheet. What does not stand alone goes on pages that have title block and
+    remarks of their own: only the numbers of the remarks stand on it, and a power circuit is as wide as it needs.
     """
     if circuit.sort == "power":
-        return (_power(circuit, draw, width, carry_font),)
-    pages = _pages(circuit, width, tallest)
+        return (_power(circuit, draw, width, alone, carry_font),)
+    pages = _pages(circuit, width, tallest, alone)
     return tuple(
-        _control(circuit, draw, width, carry_font, rows=rows, page=(n, len(pages))) for n, rows in enumerate(pages, 1)
+        _control(circuit, draw, width, carry_font, rows=rows, page=(n, len(pages)), alone=alone)
+        for n, rows in enumerate(pages, 1)
     )
 
 
-def _power(circuit: Circuit, draw: Draw, width: float, carry_font: bool) -> tuple[str, float, float]:
+def _power(
+    circuit: Circuit, draw: Draw, width: float, alone: bool, carry_font: bool
+) -> tuple[str, float, float]:  # fmt: skip
     trial = PowerView(Pen(Sheet(width), circuit), left=EDGE, top=0.0)
     right = trial.plan.edge + 18.0
     beside = width - right - EDGE >= NOTES
-    width = max(width, right + EDGE)
+    width = max(width if alone else NARROWEST, right + EDGE)
     sheet = Sheet(width)
     top = _head(sheet, circuit, width)
     foot = PowerView(Pen(sheet, circuit), left=EDGE, top=top).draw()[3] + 30.0
-    return _finished(sheet, circuit, draw, foot=foot, top=top, right=right if beside else None, carry_font=carry_font)
+    return _finished(sheet, circuit, draw, foot=foot, top=top, right=right if beside else None, carry_font=carry_font,
+                     alone=alone)  # fmt: skip
 
 
 Rows = list[tuple[str, Panel]]
@@ -98,7 +109,7 @@ def _rows(circuit: Circuit, width: float) -> Rows:
             for n, row in enumerate(panels_of(panel, width - 2.0 * EDGE))]  # fmt: skip
 
 
-def _pages(circuit: Circuit, width: float, tallest: float) -> list[Rows]:
+def _pages(circuit: Circuit, width: float, tallest: float, alone: bool) -> list[Rows]:
     """Rows of a control circuit by the sheet they stand on; the last one has the remarks, alone if need be."""
     pages: list[Rows] = [[]]
     begin = y = _head(Sheet(width), circuit, width)
@@ -109,6 +120,8 @@ def _pages(circuit: Circuit, width: float, tallest: float) -> list[Rows]:
             y = begin
         pages[-1].append(row)
         y += high
+    if not alone:
+        return pages
     end = draw_remarks(Sheet(width), circuit.remarks, left=EDGE, top=y + 8.0, room=width - 2.0 * EDGE) + BLOCK
     return [*pages, []] if end > tallest and circuit.remarks and pages[-1] else pages
 
@@ -124,14 +137,22 @@ def _draw_rows(pen: Pen, rows: Rows, *, top: float) -> float:
 
 
 def _control(
-    circuit: Circuit, draw: Draw, width: float, carry_font: bool, *, rows: Rows, page: tuple[int, int]
+    circuit: Circuit,
+    draw: Draw,
+    width: float,
+    carry_font: bool,
+    *,
+    rows: Rows,
+    page: tuple[int, int],
+    alone: bool,
 ) -> tuple[str, float, float]:
     widest = max((columns_wide(row) + RAIL for _, row in rows), default=0.0)
     sheet = Sheet(width)
     top = _head(sheet, circuit, width)
     y = _draw_rows(Pen(sheet, circuit), rows, top=top)
     right = EDGE + widest + EDGE if rows and width - widest - 3.0 * EDGE >= NOTES else None
-    return _finished(sheet, circuit, draw, foot=y, top=top, right=right, carry_font=carry_font, page=page)
+    return _finished(sheet, circuit, draw, foot=y, top=top, right=right, carry_font=carry_font, page=page,
+                     alone=alone)  # fmt: skip
 
 
 def _head(sheet: Sheet, circuit: Circuit, width: float) -> float:
@@ -154,7 +175,9 @@ def headline(circuit: Circuit) -> str:
     if circuit.corrected:
         return f"{name}{circuit.title}"
     if not grave:
-        return f"{name}{circuit.title}: nothing wrong found here"
+        untold = sum(remark.says.startswith(UNTOLD) for remark in circuit.remarks)
+        rest = f" in what is told; {untold} thing{'s' * (untold > 1)} not told" if untold else " here"
+        return f"{name}{circuit.title}: nothing wrong found{rest}"
     first = grave[0].says.rstrip(".")
     more = f", and {len(grave) - 1} more" if len(grave) > 1 else ""
     return f"{name}{circuit.title}: {first[:1].lower()}{first[1:]}{more}"
@@ -170,15 +193,20 @@ def _finished(
     right: float | None,
     carry_font: bool,
     page: tuple[int, int] = (1, 1),
+    alone: bool = True,
 ) -> tuple[str, float, float]:
     room = sheet.width - 2.0 * EDGE
-    if page[0] < page[1]:
+    if not alone:
+        pass  # remarks and title block stand on the page
+    elif page[0] < page[1]:
         pass  # remarks stand on the last sheet
     elif right is None:
         foot = draw_remarks(sheet, circuit.remarks, left=EDGE, top=foot + 8.0, room=room)
     else:
         foot = max(foot, draw_remarks(sheet, circuit.remarks, left=right, top=top, room=sheet.width - EDGE - right))
-    y = draw_title_block(sheet, title_words(circuit, draw, page), left=EDGE, top=foot + 10.0, room=room)
+    y = foot
+    if alone:
+        y = draw_title_block(sheet, title_words(circuit, draw, page), left=EDGE, top=foot + 10.0, room=room)
     inner = 0.35 * EDGE
     sheet.box((inner, inner, sheet.width - inner, y + EDGE - inner), width=1.0)
     about = ". ".join([headline(circuit), *(f"{remark.signal}: {remark.says}" for remark in circuit.remarks)])

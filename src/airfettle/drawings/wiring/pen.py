@@ -41,7 +41,11 @@ class Pen:
     numbered : set of str
         Nets whose number is written.
     pieces : list
-        Straight pieces of wire drawn, from where to where. [px]
+        Straight pieces of wire drawn: of which net, from where to where. [px]
+    given : set of int
+        Numbers of remarks that stand on the drawing.
+    worded : set of (str, str)
+        Words on the state of wires, with the finding, that stand on the drawing.
     rooms : list of Box
         Room of devices and of numbers of remarks drawn. [px]
     """
@@ -50,7 +54,9 @@ class Pen:
     circuit: Circuit
     at: dict[Pin, Point] = field(default_factory=dict)
     numbered: set[str] = field(default_factory=set)
-    pieces: list[tuple[Point, Point]] = field(default_factory=list)
+    pieces: list[tuple[str, Point, Point]] = field(default_factory=list)
+    given: set[int] = field(default_factory=set)
+    worded: set[tuple[str, str]] = field(default_factory=set)
     rooms: list[Box] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -70,7 +76,7 @@ class Pen:
         width = 2.6 if wrong or new else 1.0 if net.sort in ("control", "signal") else 1.6
         dash = DASH[net.state] or KIND.get(net.sort, "")
         self.sheet.line(*way, ink="red" if wrong or new else "ink", width=width, dash=dash, data={"net": net.number})
-        self.pieces += pairwise(way)
+        self.pieces += [(net.number, *piece) for piece in pairwise(way)]
 
     def dot(self, net: Net, at: Point) -> None:
         """Mark that wires join at a point."""
@@ -147,6 +153,7 @@ class Pen:
             grave = self.circuit.remarks[number - 1].signal in ("danger", "warning")
             place = (at[0] - n * step if to_left else at[0] + n * step, at[1])
             balloon(self.sheet, place, number, radius=ROUND, strong=grave, size=MARK)
+            self.given.add(number)
             self.rooms.append((place[0] - ROUND, place[1] - ROUND, place[0] + ROUND, place[1] + ROUND))
 
     def room_of(self, device: Device, room: float) -> float:

@@ -80,7 +80,7 @@ def _gives(device: Device, terminal: str) -> bool:
     if device.symbol == "box":
         return False
     places = list(symbol_named(device.symbol).terminals.values())
-    return places[device.terminals.index(terminal)][1] > 0.0 and device.symbol[-2:] in ("_1", "_2", "_3")
+    return places[device.terminals.index(terminal)][1] > 0.0 and device.symbol[-2:] in ("_1", "_2", "_3", "_4")
 
 
 def _rows(devices: list[Device], before: dict[str, list[str]]) -> dict[str, int]:
@@ -103,7 +103,9 @@ def _columns(devices: list[Device], before: dict[str, list[str]], row: dict[str,
     weight: dict[str, int] = {}
     for device in reversed(devices):
         own = MOTOR if device.symbol.startswith("motor") else 1
-        weight[device.tag] = own + sum(weight.get(tag, 0) for tag, givers in before.items() if givers[:1] == [device.tag])
+        weight[device.tag] = own + sum(
+            weight.get(tag, 0) for tag, givers in before.items() if givers[:1] == [device.tag]
+        )
     column: dict[str, int] = {}
     taken: set[tuple[int, int]] = set()
     order = sorted(devices, key=lambda d: (row[d.tag], -weight[d.tag]))

@@ -8,7 +8,7 @@ from airfettle.drawings.space import Box, Point, text_width
 from airfettle.drawings.symbols import symbol_named
 from airfettle.drawings.wiring.pen import ROUND, WORDS, Pen
 from airfettle.drawings.wiring.power_places import BESIDE, POLE, places_of
-from airfettle.drawings.wiring.power_sizes import MOST_WIRE, taken, write_sizes
+from airfettle.drawings.wiring.power_sizes import MOST_WIRE, sizes_high, taken, write_earths, write_sizes, write_states
 from airfettle.studies.wiring.circuit import Device, Net, Pin
 
 HALF = 30.0
@@ -21,6 +21,10 @@ TRACK = 14.0
 """Between wires beside each other. [px]"""
 SHIELD = 70.0
 """Room of a shield round wires, with what it is. [px]"""
+SHIELDED = 114.0
+"""From a motor's first wire to the right end of the shield round its wires. [px]"""
+EARTHS = 150.0
+"""Room at the right of the first column's earth wire, for its words. [px]"""
 APART = 46.0
 """Between two columns. [px]"""
 
@@ -61,6 +65,7 @@ class PowerView:
         self.shields = [device for device in pen.circuit.devices if device.symbol == "shield"]
         self.wires = [net for net in pen.circuit.nets if net.sort not in BESIDE]
         self.tracks = self._tracks()
+        self.said = self._to_say()
         self.plan = self._plan(left, top)
 
     def draw(self) -> Box:
@@ -88,11 +93,22 @@ class PowerView:
         return self.places.column[pin[0]], self.places.offset[pin]
 
     def _straight(self, net: Net) -> bool:
-        """Whether a net is one straight wire from a terminal to the one below it."""
-        if len(net.pins) != 2 or len(self._channels(net)) != 1:
+        """Whether a net is one straight wire from a terminal to the one below it, beside devices between them."""
+        places = self.places
+        if len(net.pins) != 2 or any(places.side.get(pin) not in ("up", "down") for pin in net.pins):
             return False
-        one, other = net.pins
-        return self._across(one) == self._across(other) and self.places.side[one] != self.places.side[other]
+        upper, lower = sorted(net.pins, key=lambda pin: places.row[pin[0]])
+        sides = (places.side[upper], places.side[lower])
+        if self._across(upper) != self._across(lower) or sides != ("down", "up"):
+            return False
+        column, offset = self._across(upper)
+        between = [self.pen.circuit.device(tag) for tag, row in places.row.items()
+                   if places.row[upper[0]] < row < places.row[lower[0]] and places.column[tag] == column]  # fmt: skip
+        return all(self._extent(device)[1] + NAMES < offset for device in between)
+
+    def _passes(self, net: Net) -> bool:
+        """Whether a net goes round rows, by a lane at the right."""
+        return len(self._channels(net)) > 1 and not self._straight(net)
 
     def _tracks(self) -> dict[tuple[str, int], int]:
         """(Net, channel) -> its place among the wires that run across there; those that come from above first."""
@@ -122,24 +138,43 @@ class PowerView:
             boxes = [self._extent(circuit.device(tag)) for tag in tags]
             plan.left.append(x + self._label(tags) + 14.0 - min(min(box[0] for box in boxes), 0.0))
             right = max(box[1] for box in boxes)
-            right = max(right, 114.0) if self.shields and column == 0 else right
+            right = max(right, SHIELDED) if self._shields_in(tags) else right
             plan.lane.append(plan.left[-1] + right + 12.0)
             x = plan.lane[-1] + APART
-        y = top + 16.0
+        y = self._plan_rows(plan, top + 16.0)
+        if any(net.sort in BESIDE for net in circuit.nets):
+            x = max(x, plan.lane[0] + EARTHS)
+        plan.edge = x - APART + 16.0 + TRACK * sum(map(self._passes, self.wires))
+        plan.foot = y - (2.0 * NAMES - 12.0 if plan.channel and self._ends_free() else 0.0)
+        return plan
+
+    def _plan_rows(self, plan: Plan, y: float) -> float:
+        """Lay rows and the channels below them one below the other; return where they end. [px]"""
         for row in range(self.places.rows):
             tags = self.places.devices_at(row)
             up, down = self._reach(tags)
-            words = max((0.5 * self.pen.room_of(circuit.device(tag), LABEL) for tag in tags), default=0.0)
+            devices = map(self.pen.circuit.device, tags)
+            words = max((0.5 * self.pen.room_of(device, LABEL) for device in devices), default=0.0)
             up, down = max(up, words + 2.0), max(down, words + 2.0)
             plan.middle.append(y + up)
             y += up + down
-            count = sum(channel == row for _, channel in self.tracks)
-            room = 2.0 * NAMES + TRACK * count + (SHIELD if self._shield_row() == row else 0.0)
+            room = self._channel_room(row)
             plan.channel.append((y + NAMES, y + room - NAMES))
             y += room
-        plan.edge = x - APART + 16.0 + TRACK * sum(len(self._channels(net)) > 1 for net in self.wires)
-        plan.foot = y - (2.0 * NAMES - 12.0 if plan.channel and self._ends_free() else 0.0)
-        return plan
+        return y
+
+    def _channel_room(self, row: int) -> float:
+        """Height below a row: marks, wires across, a shield, and sizes of wires clear of all that. [px]"""
+        count = sum(channel == row for _, channel in self.tracks)
+        below = self.places.devices_at(row + 1)
+        room = 2.0 * NAMES + TRACK * count + (SHIELD if self._shields_in(below) else 0.0)
+        lacking = [0.0]
+        for (column, channel), nets in self.said.items():
+            if channel == row:
+                shields = self._shields_in([tag for tag in below if self.places.column[tag] == column])
+                high = sizes_high(self.pen, nets) + sum(self.pen.room_of(shield, LABEL) for shield in shields) + 10.0
+                lacking.append(high - (NAMES if column and count else room))  # wires run across beside other columns
+        return room + max(lacking)
 
     def _ends_free(self) -> bool:
         """Whether no wire runs below the last row."""
@@ -148,9 +183,7 @@ class PowerView:
 
     def _label(self, tags: list[str]) -> float:
         """Room that the words of a column take, with the numbers of remarks. [px]"""
-        devices = [self.pen.circuit.device(tag) for tag in tags] + (
-            self.shields if any(tag.startswith("M") for tag in tags) else []
-        )
+        devices = [self.pen.circuit.device(tag) for tag in tags] + self._shields_in(tags)
         wide = [MOST_WIRE if any(self.pen.nets[pin].wire for pin in self.pen.nets if pin[0] in tags) else 0.0]
         for device in devices:
             lines = self.pen.lines(device, LABEL)
@@ -159,10 +192,15 @@ class PowerView:
             wide[-len(lines)] += numbers * (2.0 * ROUND + 4.0) + (6.0 if numbers else 0.0)
         return max(wide)
 
-    def _shield_row(self) -> int:
-        """Row of which the wires below are shielded: the one above the motor."""
+    def _motor_of(self, shield: Device) -> str:
+        """Tag of the motor whose wires a shield lies round: that of its own number, as W11 of M11."""
         motors = [tag for tag in self.places.row if self.pen.circuit.device(tag).symbol.startswith("motor")]
-        return min((self.places.row[tag] for tag in motors), default=0) - 1 if self.shields else -1
+        own = f"M{shield.tag.lstrip('W')}"
+        return own if own in motors else motors[0]
+
+    def _shields_in(self, tags: list[str]) -> list[Device]:
+        """Shields round the wires of those motors."""
+        return [shield for shield in self.shields if self._motor_of(shield) in tags]
 
     def _extent(self, device: Device) -> tuple[float, float]:
         """How far a device reaches to the left and right of its origin. [px]"""
@@ -219,11 +257,9 @@ class PowerView:
                 pen.sheet.text(px, py + (14.0 if side == "up" else -6.0), name, size=WORDS, anchor="middle", bold=True)
 
     def _shield(self, device: Device) -> None:
-        """Lay a shield round the wires above the motor."""
-        row = self._shield_row()
-        motor = next(tag for tag in self.places.devices_at(row + 1)
-                     if self.pen.circuit.device(tag).symbol.startswith("motor"))  # fmt: skip
-        at = (self.plan.left[self.places.column[motor]], self.plan.channel[row][1] - 10.0)
+        """Lay a shield round the wires above its motor."""
+        motor = self._motor_of(device)
+        at = (self.plan.left[self.places.column[motor]], self.plan.channel[self.places.row[motor] - 1][1] - 10.0)
         self.pen.device(device, at)
         self.pen.words(device, (at[0] - 30.0, at[1]), room=LABEL - 10.0, to_left=True)
 
@@ -245,7 +281,7 @@ class PowerView:
 
     def _lane(self, net: Net) -> float:
         """Where a net that passes rows runs down, right of everything. [px]"""
-        passing = [each.number for each in self.wires if len(self._channels(each)) > 1]
+        passing = [each.number for each in self.wires if self._passes(each)]
         return self.plan.edge - TRACK * (passing.index(net.number) + 1)
 
     def _level(self, net: Net, channel: int) -> float:
@@ -296,25 +332,33 @@ class PowerView:
             lane, heights = min(lanes.items())
             self.pen.number(net, (lane, min(heights) + 12.0))
 
-    def _sizes(self) -> None:
-        """Write size and kind of the wires beside the channel they run in, once each."""
+    def _to_say(self) -> dict[tuple[int, int], list[Net]]:
+        """(Column, channel) -> nets of which the size is written there, at their highest terminal."""
         said: dict[tuple[int, int], list[Net]] = {}
         for net in self.wires:
             pins = [pin for pin in net.pins if pin in self.places.side]
-            column = self.places.column[min(pins, key=lambda pin: self.pen.at[pin][1])[0]]
+            highest = min(pins, key=lambda pin: (self.places.row[pin[0]], self.places.side[pin] == "down"))
+            column = self.places.column[highest[0]]
             known = {each.wire for (at, _), several in said.items() if at == column for each in several}
             channel = self._channels(net)[0]
             if net.wire and net.wire not in known and channel >= 0:
                 said.setdefault((column, channel), []).append(net)
-        space = taken(self.pen)
-        for (column, channel), several in said.items():
+        return said
+
+    def _sizes(self) -> None:
+        """Write size and kind of the wires beside the channel they run in, once each."""
+        space = taken(self.pen, right=self.plan.edge)
+        for (column, channel), several in self.said.items():
             top, bottom = self.plan.channel[channel]
-            middle = top - NAMES + 20.0 if self._shield_row() == channel else 0.5 * (top + bottom)
+            shielded = self._shields_in(self.places.devices_at(channel + 1))
+            middle = top - NAMES + 20.0 if shielded else 0.5 * (top + bottom)
             pins = [pin for net in several for pin in net.pins if self.places.column.get(pin[0]) == column]
             left = self.plan.left[column]
             right = left + max(self.places.offset.get(pin, 0.0) for pin in pins) + NAMES
             write_sizes(self.pen, space, several, beside=(left - 20.0, right), middle=middle,
                         reach=(top - 2.0 * NAMES, bottom + NAMES))  # fmt: skip
+        write_states(self.pen, space)
+        write_earths(self.pen, space)
 
 
 def _ordered(nets: list[tuple[str, set[tuple[int, float]], set[tuple[int, float]]]]) -> list[str]:

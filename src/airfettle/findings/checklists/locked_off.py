@@ -55,7 +55,8 @@ def locked_off(this: ThisPlant) -> Iterator[Step]:
         )
     yield Step(LOCK, "Bolts: pump, motor, feet, hot line, with a spanner", "none turns", "Tighten; lock washers.")
     yield Step(LOCK, f"Protective earth: {LICENSED} measures from panel to motor frame",
-               "below 1 ohm, and a wire you can see",
+               "no more than the wire itself, some 0.1 ohm, and a wire you can see; the loop low enough to trip the "
+               "breaker",
                "No earth: no power.")  # fmt: skip
 
 

@@ -116,7 +116,7 @@ def _seen(this: ThisPlant, part: Part) -> SeenReceiver:
     elif found or any(item.mark == "look" and item.gates for item in items):
         verdict = "NOT YET"
         reasons = reasons or tuple(item.what for item in items if item.mark == "look" and item.gates)
-    return SeenReceiver(_name(part), new, verdict, reasons, items, tuple(_numbers(this, part)))
+    return SeenReceiver(_name(part), new, verdict, reasons, items, tuple(_numbers(this, part, condemned=bool(fails))))
 
 
 LATER = ("wall_not_measured", "receiver_gauge", "receiver_drain")
@@ -193,7 +193,9 @@ def _protection(this: ThisPlant, part: Part) -> Iterator[Item]:
     for what, rule in rules.items():
         finding = next((f for f in this.findings if f.rule == rule and f.state != "clear" and own & set(f.parts)), None)
         title = ASKED.get(rule, what[0].upper() + what[1:])
-        if finding is None:
+        if finding is None and there and rule in BY_PLATE and not _plate_known(part):
+            yield Item("look", title, f"{shown}; cannot be judged without the tank's plate", "Read the plate first.")
+        elif finding is None:
             yield (
                 Item("ok", title, _valve(there, rule, shown), "")
                 if there
@@ -208,13 +210,21 @@ def _protection(this: ThisPlant, part: Part) -> Iterator[Item]:
         )
 
 
+BY_PLATE = ("relief_setting", "relief_near_cut_out")
+"""Rules that say nothing where the tank's own pressure is not known."""
+
+
+def _plate_known(part: Part) -> bool:
+    return part.told("plate_pressure") and part.fact("plate_readable") != "no"
+
+
 def _valve(there: list[Part], rule: str, shown: str) -> str:
     """What was told of the valves, in the words of the question."""
     asked = {"valve_before_relief": "valve_before", "relief_tampered": "tampered"}.get(rule)
     return ", ".join(str(valve.fact(asked)) for valve in there) if asked else shown
 
 
-def _numbers(this: ThisPlant, part: Part) -> Iterator[tuple[str, str, str]]:
+def _numbers(this: ThisPlant, part: Part, *, condemned: bool) -> Iterator[tuple[str, str, str]]:
     units, room = this.units, this.case.reach.draw.barometer
     volume, plate = part.rows("volume"), part.rows("plate_pressure")
     cut_out = this.case.reach.numbers.cut_out
@@ -223,10 +233,14 @@ def _numbers(this: ThisPlant, part: Part) -> Iterator[tuple[str, str, str]]:
     gauge = np.maximum(highest - room, 1.0)
     holds = bare(part.shown("volume"))
     yield "Volume", holds if part.told("volume") else f"({holds}, assumed)", "its plate"
-    yield "Plate pressure", bare(part.shown("plate_pressure")) if plate is not None else "not told", "its plate"
+    if part.fact("plate_readable") == "no":
+        yield "Plate pressure", "none: the plate cannot be read", "no figure told counts without it"
+        plate = None
+    else:
+        yield "Plate pressure", bare(part.shown("plate_pressure")) if plate is not None else "not told", "its plate"
     yield "Cut-out", setting(this, "cut_out"), "the control"
     yield from _walls(this, part, gauge, at)
-    if plate is not None:
+    if plate is not None and not condemned:
         for code, factor in WATER_TEST.items():
             if _concerns(this, code):
                 pressed = float(np.median(water_test_pressure(plate - room, code=code)))

@@ -7,6 +7,10 @@ from collections.abc import Iterator
 from airfettle.studies.settings.one_train import OneTrain
 from airfettle.studies.settings.setting import Group, Setting
 
+STOP_SHARE, SWITCH_SHARE = 0.90, 0.95
+"""Highest stop, and highest setting of the high-pressure switch, over the relief valve's: below both it stays shut. [-]
+Source: practice."""
+
 
 def pressure(train: OneTrain, entry: str, what: str, why: str) -> Setting:
     """Return the setting of a pressure; the pumps after the first have their own where that is told.
@@ -25,7 +29,7 @@ def pressure(train: OneTrain, entry: str, what: str, why: str) -> Setting:
     value = told if told is not None else train.likely(getattr(train.plant, entry)) - barometer
     high = None
     if entry == "cut_out":
-        high = _lowest_bound(train)
+        high = _bound(train, below_relief=STOP_SHARE)
         why += "".join(
             f" {words} {train.say(bound, 'pressure')}."
             for words, bound in (
@@ -45,7 +49,7 @@ def high_pressure_stop(train: OneTrain) -> Iterator[Setting]:
     if there == "no" and train.fact("control", "kind") != "transducer":
         return
     stop = train.likely(train.plant.cut_out) - train.likely(train.plant.barometer)
-    bound = _lowest_bound(train)
+    bound = _bound(train, below_relief=SWITCH_SHARE) if plate(train) is not None else None
     group: Group = "pressure switch" if train.window.direct else "run and speed"
     why = {
         "yes": "A switch of its own, which stops the plant when the first fails; reset by hand.",
@@ -69,9 +73,17 @@ def relief(train: OneTrain) -> float | None:
 def plate(train: OneTrain) -> float | None:
     """Return the lowest plate pressure of the receivers, gauge; None where nothing is told. [Pa]"""
     draw = train.wired.draw
-    there = [r.plate_pressure for r in draw.plant.receiver if not r.absent]
+    there = [r.plate_pressure for r in draw.plant.receiver if not r.absent and r.plate_readable != "no"]
     return min((train.likely(p) - train.likely(draw.barometer) for p in there if p is not None), default=None)
 
 
-def _lowest_bound(train: OneTrain) -> float | None:
-    return min((p for p in (relief(train), plate(train)) if p is not None), default=None)
+def _bound(train: OneTrain, *, below_relief: float) -> float | None:
+    """Return the highest that a stop may be set to: a share of the relief's setting, the plate, ratings on the way."""
+    plant, room = train.wired.draw.plant, train.likely(train.wired.draw.barometer)
+    cooler, separator = plant.trains[train.wired.place].cooler, plant.separator
+    ratings = [p.pressure_rating for p in (cooler, separator) if p is not None and not p.absent]
+    found = [train.likely(p) - room for p in ratings if p is not None]
+    opens, stamped = relief(train), plate(train)
+    found += [below_relief * opens] if opens is not None else []
+    found += [stamped] if stamped is not None else []
+    return min(found, default=None)

@@ -9,7 +9,8 @@ from airfettle.studies.settings.limits import lowest_setting
 from airfettle.studies.settings.one_train import OneTrain
 from airfettle.studies.settings.pressures import high_pressure_stop, pressure
 from airfettle.studies.settings.setting import Preset, Setting
-from airfettle.studies.wiring.drive_inputs import reads_a_signal
+from airfettle.studies.wiring.drive_inputs import presets as wired_presets
+from airfettle.studies.wiring.drive_inputs import reads_a_signal, speed_input
 from airfettle.studies.wiring.wired import WITH_A_RUN_ON, WITH_THE_PUMP, started_by
 
 FULL_SIGNAL, NO_SIGNAL = 20.0, 4.0
@@ -56,7 +57,9 @@ def _run(train: OneTrain) -> Setting:
 
 
 def _by_preset(train: OneTrain, presets: tuple[Preset, ...]) -> Iterator[Setting]:
-    first = presets[0].name if presets else "the lowest"
+    told = wired_presets(train.wired)
+    first = next((p.name for p in presets if told and told[0] in _names(p)), presets[0].name if presets else "")
+    first = first or "the lowest"
     yield Setting(
         "speed_source", "run and speed", "Speed source", words="preset speeds by its inputs",
         why=f"With no preset input closed it runs at {first}, so that a broken wire slows the pump. No knob, no "
@@ -77,24 +80,54 @@ def _presets(train: OneTrain, presets: tuple[Preset, ...]) -> Iterator[Setting]:
         why = f"{_input(train, preset, place)} Pump {train.say(speed.likely, 'rotational_speed')}, about "
         why += f"{train.say(air.likely, 'intake_flow')} at {train.say(train.card.gauge, 'pressure')}."
         if abs(preset.asked - preset.frequency) > 0.05:
-            why = f"Told: {preset.asked:g} Hz, outside the window. {why}"
+            why = f"{_known(train, preset)}: {preset.asked:g} Hz, outside the window. {why}"
         below = presets[place - 1].frequency if place else low
         above = presets[place + 1].frequency if place + 1 < len(presets) else preset.frequency
         yield Setting(
-            f"preset_{place}", "run and speed", f"Preset {place}: {preset.name}", value=preset.frequency,
-            kind="frequency", low=min(below, preset.frequency), high=above, why=why,
+            f"preset_{place}", "run and speed", f"Preset {_number(train, preset, place)}: {preset.name}",
+            value=preset.frequency, kind="frequency", low=min(below, preset.frequency), high=above, why=why,
             state="sure" if train.card.lowest is not None else "measure first",
         )  # fmt: skip
 
 
+def _names(preset: Preset) -> tuple[str, ...]:
+    """Speeds that come to this preset."""
+    return tuple(preset.name.split(" and "))
+
+
+def _known(train: OneTrain, preset: Preset) -> str:
+    """Whether the frequency asked for, that of the fastest of its names, was told or is taken by default."""
+    name = _names(preset)[-1]
+    ends = {"full": "maximum_frequency", "low": "minimum_frequency"}
+    own = name in ends and train.wired.told("drive", ends[name])
+    return "Told" if train.wired.told("control", name) or own else "Assumed"
+
+
+def _number(train: OneTrain, preset: Preset, place: int) -> str:
+    """Number of a preset, after the inputs that bring it; two where two inputs come to the same speed."""
+    inputs = [speed_input(train.wired, name) for name in _names(preset)]
+    found = dict.fromkeys(into.removeprefix("S") or "0" for into in inputs if into is not None)
+    return " and ".join(found) or str(place)
+
+
 def _input(train: OneTrain, preset: Preset, place: int) -> str:
-    """What brings the drive to a preset; inputs are named as on the wiring drawing."""
-    if not place:
-        return "No preset input closed."
-    below = train.wired.told("control", "full_below")
-    if preset.name == "full" and train.fact("control", "speed_by") == "steps":
-        return f"Input S{place} closed, by a second switch{f' below {below}' if below else ''}."
-    return f"Input S{place} closed."
+    """What brings the drive to a preset; the wiring drawing's own rule decides the inputs, so that both agree."""
+    wired, ways = train.wired, []
+    if not wired_presets(wired):
+        return "No preset input closed." if not place else "By a preset input of its own, which no drawing shows."
+    for name in _names(preset):
+        into = speed_input(wired, name)
+        if into is None:
+            ways.append("by a preset input of its own, which no drawing shows")
+        elif not into:
+            ways.append("no preset input closed")
+        elif name == "full" and train.fact("control", "speed_by") == "steps":
+            below = wired.told("control", "full_below")
+            ways.append(f"input {into} closed, by a second switch{f' below {below}' if below else ''}")
+        else:
+            ways.append(f"input {into} closed")
+    words = ", or ".join(dict.fromkeys(ways))
+    return f"{words[0].upper()}{words[1:]}."
 
 
 def _by_pressure(train: OneTrain) -> Iterator[Setting]:

@@ -19,6 +19,9 @@ Array = NDArray[np.float64]
 
 PRINTED = ("nameplate", "maker", "measured")
 """How a figure is known that stands in print or was read by an instrument: it is taken as it stands."""
+NEAR_RATING = 1.1
+"""A motor told to within this of a listed rating is that one: plates print listed ratings, memory spreads. [-]
+Source: practice."""
 HIGH_END = 95.0
 """Share of the draw below a figure that is not printed, in per cent. [-]"""
 
@@ -102,9 +105,8 @@ def table_amps(train: Train[Array], power: PowerNumbers, *, phases: int | None =
     """
     motor, own = power.motor, train.motor
     of = phases or (1 if own is not None and own.phases == 1 else 3)
-    found = [
-        table_current(motor.power, voltage=volts, phases=of) for volts in (motor.voltage, nominal_voltage(train, power))
-    ]
+    rated = motor.power / NEAR_RATING
+    found = [table_current(rated, voltage=volts, phases=of) for volts in (motor.voltage, nominal_voltage(train, power))]
     amps = np.maximum(*np.broadcast_arrays(*found))
     if own is not None and own.current is not None and float(np.median(motor.rated_speed)) < SLOW:
         amps = np.maximum(amps, own.current)

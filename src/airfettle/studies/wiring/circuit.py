@@ -10,9 +10,8 @@ Symbols of devices, and their terminals in order:
 
 - power, n poles as (1, 2, 3, 4 ...), upper and lower of each pole in turn: breaker_2, breaker_3, fuse_1, fuse_2,
   fuse_3, disconnect_2, disconnect_3, isolator_3, contactor_2, contactor_3, overload_2, overload_3, reactor_2,
-  reactor_3,
-  residual_device_2, residual_device_3, pressure_contacts_2, pressure_contacts_3 (a pressure switch that opens a motor's
-  wires itself);
+  reactor_3, residual_device_2, residual_device_3, residual_device_4, pressure_contacts_2, pressure_contacts_3 (a
+  pressure switch that opens a motor's wires itself);
 - power, others: motor_3ph (U, V, W, PE), motor_1ph (U1, U2, PE), fan_motor (1, 2), capacitor_3 (1, 2, 3), shield (PE),
   earth (PE), box (any);
 - control, upper and lower: make_contact, break_contact, pressure_make, pressure_break, emergency_stop, push_make,

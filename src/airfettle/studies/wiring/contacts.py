@@ -44,7 +44,9 @@ def conducts(
     if symbol == "off_delay_make":
         return base in now.coils or (base in held and not cause.late)
     if symbol == "selector_make":
-        return device.tag != f"{wires.tag('S', 4)}:23"  # the changeover stands at the drive
+        if base == wires.tag("S", 4):  # the changeover: one contact is closed past the drive, the others on it
+            return cause.past_drive == (device.tag == f"{base}:23")
+        return True
     return _made(wires, device, cause, now) if symbol == "make_contact" else True
 
 

@@ -30,7 +30,8 @@ def control_remarks(wired: Wired, circuit: Circuit) -> tuple[list[Remark], dict[
         louder["motor_wires_opened"] = "caution"
     if wired.fact("pump", "unloader") != "none":
         louder["transducer_alone"] = "warning"
-    more = [*_unloader(wired, circuit), *_stops(wired), *_restarts(wired), *_fan(wired), *_advised(wired, circuit)]
+    more = [*_unloader(wired, circuit), *_stops(wired), *_restarts(wired), *_fan(wired, circuit)]
+    more += [*_guards(wired, circuit), *_bypass(wired, circuit), *_advised(wired, circuit)]
     return more + (_signals(wired, circuit) if wired.on_drive else []), louder
 
 
@@ -77,11 +78,64 @@ def _restarts(wired: Wired) -> list[Remark]:
     return [remark("restarts_by_itself", signal=milder)]
 
 
-def _fan(wired: Wired) -> list[Remark]:
+def _fan(wired: Wired, circuit: Circuit) -> list[Remark]:
+    found, fan = [], wired.tag("M", 2)
     if wired.fact("cooler", "fan") == "own supply" and started_by(wired) == "unknown":
-        return [to_know("Not told: what starts and stops the cooler's fan; drawn as running with the plant's supply.",
-                        wired.tag("M", 2))]  # fmt: skip
-    return []
+        found.append(to_know("Not told: what starts and stops the cooler's fan; drawn as running with the plant's "
+                             "supply.", fan))  # fmt: skip
+    if fan in _tags(circuit):
+        found.append(to_know("Earth the fan's frame: a green or green-yellow wire from it to PE, which is not drawn.",
+                             fan))  # fmt: skip
+    return found
+
+
+def _guards(wired: Wired, circuit: Circuit) -> list[Remark]:
+    """What the emergency stop must act on, and a high-pressure switch that is not there."""
+    found, stop = [], wired.tag("S", 0)
+    there = {device.tag for device in circuit.devices if device.state != "missing"}
+    if wired.on_drive and stop in there:
+        # IEC 60204-1, 9.2.5.4 and NFPA 79, from memory: an emergency stop takes the power away by hardware.
+        found.append(Remark(
+            "warning", "A plain enable input is no emergency stop by itself: it is read by the drive's program.",
+            "Use an input that is a safe torque off (STO), or let the emergency stop drop a contactor or safety relay "
+            "ahead of the drive (IEC 60204-1, NFPA 79).", (stop, wired.tag("U", 1) + ":in"),
+        ))  # fmt: skip
+    told = wired.fact("control", "independent_pressure_stop")
+    if told == "unknown":
+        found.append(
+            to_know(
+                "Not told: a high-pressure switch of its own, above cut-out; none is drawn.",
+                do="Where there is none, fit one that stops the motor; the relief valve alone is left.",
+            )
+        )
+    elif told == "no" and not wired.transducer:
+        found.append(
+            to_know(
+                "No high-pressure switch of its own stops the motor, should the pressure switch stick; "
+                "the relief valve alone is left.",
+                do="Best fit one, a little above cut-out.",
+            )
+        )
+    return found
+
+
+def _bypass(wired: Wired, circuit: Circuit) -> list[Remark]:
+    """How to turn a changeover, and what nobody told of a bypass."""
+    told, there = wired.fact("drive", "bypass"), _tags(circuit)
+    if told == "not interlocked":
+        return [to_know(f"Not drawn: what pulls {wired.tag('K', 2)} in past the drive, nobody told.",
+                        do="Take it that no stop drawn here stops the motor past the drive.")]  # fmt: skip
+    choose = wired.tag("S", 4) + ":13"
+    if told != "interlocked" or choose not in there:
+        return []
+    found = [Remark("warning", f"{wired.tag('K', 3)} must not open the wires of a running drive.",
+                    "Turn the selector only with the motor standing.", (choose, wired.tag("K", 3)))]  # fmt: skip
+    if not wired.corrected:
+        found.append(to_know("Not told: how drive and bypass are changed over; drawn as though nothing had to be "
+                             "started again past the drive.", choose,
+                             do="See that a contact of the selector stops the drive first, and that past the drive it "
+                             "starts by its start button only."))  # fmt: skip
+    return found
 
 
 def _advised(wired: Wired, circuit: Circuit) -> list[Remark]:
@@ -104,6 +158,17 @@ def _tags(circuit: Circuit) -> frozenset[str]:
     return frozenset(device.tag for device in circuit.devices)
 
 
+def _slowest(wired: Wired, name: str) -> str:
+    """What it does with no speed input closed; a speed under the pump's floor is not held out as the one to set."""
+    slowest, slows = wired.told("control", name), "so that a broken wire slows it"
+    if not wired.holds("pump_below_floor", "pump"):
+        return f"With no speed input closed it runs at {slowest}, {slows}."
+    if wired.corrected:
+        return f"With no speed input closed it runs at its lowest speed, as the drive's settings sheet has it, {slows}."
+    return (f"With no speed input closed it runs at {slowest} today, {slows}; the pump must not run so slowly: the "
+            "drive's settings sheet raises it.")  # fmt: skip
+
+
 def _signals(wired: Wired, circuit: Circuit) -> list[Remark]:
     found, inputs = [], wired.tag("U", 1) + ":in"
     lost = wired.fact("drive", "lost_speed")
@@ -114,9 +179,7 @@ def _signals(wired: Wired, circuit: Circuit) -> list[Remark]:
                              wired.tag("B", 6)))  # fmt: skip
     several = presets(wired)
     if len(several) > 1:
-        slowest = wired.told("control", several[0])
-        found.append(to_know(f"With no speed input closed it runs at {slowest}, so that a broken wire slows it.",
-                             inputs))  # fmt: skip
+        found.append(to_know(_slowest(wired, several[0]), inputs))
     if second_contact(wired) and wired.fact("control", "switch_poles") == "one":
         found.append(to_know("The valve is drawn on a second contact, but the switch is told to have one.",
                              f"{wired.tag('B', 1)}:21"))  # fmt: skip

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from airfettle.studies.wiring.circuit import Sort
+from airfettle.studies.wiring.drive_inputs import reads_a_signal
 from airfettle.studies.wiring.wired import POWER_CONTACTS, SIGNAL_CONTACTS, WITH_A_RUN_ON, Wired
 
 BOTH: tuple[Sort, ...] = ("power", "control")
@@ -56,6 +57,10 @@ def _behind_drive(wired: Wired) -> bool:
 
 def _switches_its_supply(wired: Wired) -> bool:
     return bool(wired.fact("drive", "started_by") == "switching its supply")
+
+
+def _reads_a_signal(wired: Wired) -> bool:
+    return wired.on_drive and reads_a_signal(wired)
 
 
 def _feeds_an_input(wired: Wired) -> bool:
@@ -130,8 +135,10 @@ CORRECTIONS = (
                _needs_an_unloader),
     Correction("pump", "vents_after_fault", ("no",), _is("yes"), _is(SHUT), ("control",), _vents_late),
     Correction("control", "emergency_stop", ("no", "unknown"), _is("yes"), _is("no_emergency_stop"), ("control",)),
-    Correction("control", "independent_pressure_stop", ("no",), _is("yes"), _is("transducer_alone"), ("control",),
-               lambda wired: wired.transducer),
+    Correction("control", "independent_pressure_stop", ("no", "unknown"), _is("yes"), _is("transducer_alone"),
+               ("control",), lambda wired: wired.transducer),
+    Correction("drive", "lost_speed", ("runs on", "unknown"), _is("stops"), _is("lost_speed_signal"), ("control",),
+               _reads_a_signal),
     Correction("control", "restarts_by_itself", RESTARTS, _is("nothing"), _is("restarts_by_itself"), ("control",)),
 )  # fmt: skip
 """All that a corrected drawing puts right, in order: later ones look at what earlier ones made of the train."""

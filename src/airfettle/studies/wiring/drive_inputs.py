@@ -47,8 +47,23 @@ def _enable(joints: Joints, wired: Wired, source: Pin, below: str) -> list[Colum
     chain = safety_chain(joints, wired)
     if wired.latched:
         relay = start_relay(joints, wired, top=source, bottom=(below, "0V"), chain=chain)
-        return [relay, joints.column(source, started(joints, wired), bottom=(below, "EN"))]
+        last = (started(joints, wired), *_chosen(joints, wired))
+        return [relay, joints.column(source, *last, bottom=(below, "EN"))]
+    chain = (*chain, *_chosen(joints, wired))
     return [joints.column(source, *chain, bottom=(below, "EN"))] if chain else []
+
+
+def _chosen(joints: Joints, wired: Wired) -> tuple[Step, ...]:
+    """Contacts that take the enable away before the contactor behind the drive opens its wires at a changeover."""
+    if not wired.corrected or wired.fact("drive", "bypass") != "interlocked":
+        return ()
+    part, rule = wired.path("drive"), wired.changes.get("drive.bypass", "")
+    return (
+        joints.contact(f"{wired.tag('S', 4)}:33", "selector_make", "33", "34", "on the drive", "opens first",
+                       part=part, finding=rule),
+        joints.contact(f"{wired.tag('K', 3)}:13", "make_contact", "13", "14", "drive to motor", part=part,
+                       finding=rule),
+    )  # fmt: skip
 
 
 def _run(joints: Joints, wired: Wired, source: Pin, below: str) -> Column:
@@ -100,10 +115,20 @@ def presets(wired: Wired) -> tuple[str, ...]:
     return tuple(name for name in PRESETS if wired.told("control", name))
 
 
+def speed_input(wired: Wired, name: str) -> str | None:
+    """Return the input that brings the drive to a speed: S1, S2; empty for none closed, None where none is drawn."""
+    told = presets(wired)
+    if name not in told:
+        return None
+    return f"S{told.index(name)}" if told.index(name) else ""
+
+
 def _presets(joints: Joints, wired: Wired, source: Pin, below: str) -> list[Column]:
     columns, tag = [], wired.tag("S", 5)
     steps = wired.fact("control", "speed_by") == "steps"
     for place, name in enumerate(presets(wired)[1:], start=1):
+        into = speed_input(wired, name)
+        assert into  # all but the first have one
         words = (f"{name} speed", wired.told("control", name))
         if steps and name == "full":
             below_it = wired.told("control", "full_below")
@@ -121,7 +146,7 @@ def _presets(joints: Joints, wired: Wired, source: Pin, below: str) -> list[Colu
             step = joints.contact(
                 f"{tag}:{place}3", "selector_make", f"{place}3", f"{place}4", *words, part=wired.path("control")
             )
-        columns.append(joints.column(source, step, bottom=(below, f"S{place}")))
+        columns.append(joints.column(source, step, bottom=(below, into)))
     return columns
 
 

@@ -136,7 +136,10 @@ def _budget(group: tuple[Wired, ...], numbers: PlantNumbers) -> LeakageBudget:
     total: Spread = (low, likely, high)
     device = str(group[0].fact("supply", "ground_fault"))
     known = ground_fault_device(device) if device in DEVICES else None
-    needed = residual_type(on_drive=bool(drives), phases=max((len(wired.feed) for wired in drives), default=1))
+    needed = residual_type(
+        on_drive=bool(drives), phases=max((len(wired.feed) for wired in drives), default=1),
+        to_neutral=all("N" in wired.feed for wired in drives),
+    )  # fmt: skip
     state = _state(device, total, needed, bool(drives))
     share = None if known is None else (low / known.budget, likely / known.budget, high / known.budget)
     return LeakageBudget(

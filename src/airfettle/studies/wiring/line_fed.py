@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from airfettle.studies.wiring.circuit import Beside, Column, Pin, Step
 from airfettle.studies.wiring.drive_inputs import second_contact
 from airfettle.studies.wiring.joints import Joints
@@ -164,27 +166,55 @@ def _fault_lamp(joints: Joints, wired: Wired) -> Way:
 
 
 def _changeover(joints: Joints, wired: Wired) -> list[Way]:
-    """Drive or bypass: each contactor's coil runs through the other's break contact."""
+    """Drive or bypass: each contactor's coil runs through the other's break contact.
+
+    Put right, the way past the drive has a start relay of its own, which an emergency stop, an outage and a trip drop
+    for good: no setting of the drive keeps that motor from starting by itself.
+    """
     part, rule = wired.path("drive"), wired.changes.get("drive.bypass", "")
     two, three, choose = wired.tag("K", 2), wired.tag("K", 3), wired.tag("S", 4)
 
     def put(tag: str, symbol: str, top: str, bottom: str, *words: str) -> Step:
         return joints.contact(tag, symbol, top, bottom, *words, part=part, finding=rule)
 
+    stops = _stops_past_the_drive(wired, put)
+    overload = put(f"{wired.tag('F', 5)}:95", "overload_break", "95", "96", "overload relay")
+    on_drive: Way = (
+        put(f"{choose}:13", "selector_make", "13", "14", "on the drive"),
+        put(f"{two}:21", "break_contact", "21", "22", "not past it"), put(three, "coil", "A1", "A2", "drive to motor"),
+    )  # fmt: skip
+    chosen = put(f"{choose}:23", "selector_make", "23", "24", "past the drive")
+    last: Way = (
+        put(f"{wired.tag('B', 1)}:31", "pressure_break", "31", "32", "pressure switch", "a contact of its own"),
+        put(f"{three}:21", "break_contact", "21", "22", "not on the drive"),
+        put(two, "coil", "A1", "A2", "past the drive"),
+    )
+    if not wired.corrected:
+        return [on_drive, (chosen, *stops, overload, *last)]
+    relay = wired.tag("K", 6)
+    start = put(wired.tag("S", 7), "push_make", "13", "14", "start", "past the drive")
+    hold = put(f"{relay}:13", "make_contact", "13", "14", "holds itself")
+    latch: Way = (
+        chosen, *stops, overload, put(wired.tag("S", 8), "push_break", "21", "22", "stop", "past the drive"),
+        Beside(((start,), (hold,))), put(relay, "coil", "A1", "A2", "start relay", "past the drive"),
+    )  # fmt: skip
+    return [on_drive, latch, (put(f"{relay}:23", "make_contact", "23", "24", "start relay", "past the drive"), *last)]
+
+
+def _stops_past_the_drive(wired: Wired, put: Callable[..., Step]) -> list[Step]:
+    """Contacts of their own, in the way past the drive, of all that stops the motor on it."""
     stops: list[Step] = []
     if wired.fact("control", "emergency_stop") == "yes":
         stops.append(put(f"{wired.tag('S', 0)}:31", "emergency_stop", "31", "32", "emergency stop"))
     if wired.fact("control", "independent_pressure_stop") == "yes":
         stops.append(put(f"{wired.tag('B', 2)}:31", "pressure_break", "31", "32", "high-pressure switch"))
-    on_drive: Way = (
-        put(f"{choose}:13", "selector_make", "13", "14", "on the drive"),
-        put(f"{two}:21", "break_contact", "21", "22", "not past it"), put(three, "coil", "A1", "A2", "drive to motor"),
-    )  # fmt: skip
-    past: Way = (
-        put(f"{choose}:23", "selector_make", "23", "24", "past the drive"), *stops,
-        put(f"{wired.tag('B', 1)}:31", "pressure_break", "31", "32", "pressure switch", "a contact of its own"),
-        put(f"{three}:21", "break_contact", "21", "22", "not on the drive"),
-        put(f"{wired.tag('F', 5)}:95", "overload_break", "95", "96", "overload relay"),
-        put(two, "coil", "A1", "A2", "past the drive"),
-    )  # fmt: skip
-    return [on_drive, past]
+    if not wired.corrected:
+        return stops
+    if wired.fact("control", "head_thermostat") == "yes":
+        stops.append(put(f"{wired.tag('B', 3)}:31", "thermostat_break", "31", "32", "thermostat", "on the head"))
+    if wired.fact("control", "oil_switch") == "yes":
+        stops.append(put(f"{wired.tag('B', 4)}:23", "level_make", "23", "24", "oil switch", "closed with oil"))
+    if wired.fact("drive", "output_switch") == "isolator with early-break contact":
+        stops.append(put(f"{wired.tag('Q', 3)}:23", "make_contact", "23", "24", "early-break contact",
+                         "of the isolator"))  # fmt: skip
+    return stops

@@ -28,7 +28,8 @@ SWITCHED = ("contactor_2", "contactor_3")
 class Cause:
     """What stops a train: pressure, a fault, no power, contacts opened by hand, a lost signal; or nothing.
 
-    ``late`` asks for the time when relays that open late have opened.
+    ``late`` asks for the time when relays that open late have opened; ``past_drive`` for a changeover that stands past
+    the drive.
     """
 
     pressure_reached: bool = False
@@ -37,6 +38,7 @@ class Cause:
     opened: tuple[str, ...] = ()
     signal_lost: bool = False
     late: bool = False
+    past_drive: bool = False
 
 
 @dataclass(frozen=True)

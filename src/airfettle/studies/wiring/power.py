@@ -21,6 +21,9 @@ from airfettle.studies.wiring.wires import (
 
 DEVICES = {"breaker": "breaker", "time-delay fuses": "fuse", "fast fuses": "fuse"}
 
+UPSTREAM = "N0"
+"""Wire number of a neutral ahead of the ground-fault device; behind it, where the loads hang, it is N."""
+
 
 def power_circuit(group: tuple[Wired, ...], *, fed: frozenset[int]) -> Circuit:
     """Return the power circuit of the trains that share a supply.
@@ -39,7 +42,7 @@ def power_circuit(group: tuple[Wired, ...], *, fed: frozenset[int]) -> Circuit:
     """
     first, joints = group[0], Joints()
     corrected = any(wired.corrected for wired in group)
-    supply = _head(joints, group)
+    supply = _head(joints, group, neutral=_neutral_asked(group, fed))
     earths: list[Pin] = [supply.at["PE"]]
     for wired in group:
         run = supply.of(wired.feed)
@@ -58,7 +61,12 @@ def power_circuit(group: tuple[Wired, ...], *, fed: frozenset[int]) -> Circuit:
     return with_remarks(circuit, more, louder=louder)
 
 
-def _head(joints: Joints, group: tuple[Wired, ...]) -> Run:
+def _neutral_asked(group: tuple[Wired, ...], fed: frozenset[int]) -> bool:
+    """Whether any drive, motor or control circuit behind the supply's devices takes the neutral."""
+    return any("N" in wired.feed or (wired.place in fed and "N" in wired.shape.control) for wired in group)
+
+
+def _head(joints: Joints, group: tuple[Wired, ...], *, neutral: bool) -> Run:
     """Supply, protective device, ground-fault device and converter, which all trains of a supply share."""
     first = group[0]
     shape, kind = first.shape, first.fact("supply", "kind")
@@ -74,9 +82,9 @@ def _head(joints: Joints, group: tuple[Wired, ...]) -> Run:
         run.join(name, number=name)
     _high_leg_load(run, first)
     run.through(_device(joints, first, len(run.names)))
-    _residual(run, first)
+    _residual(run, first, neutral=neutral)
     if shape.converter:
-        _converter(run, first, names)
+        _converter(run, first, names, locked=any(wired.corrected for wired in group))
     return run
 
 
@@ -89,8 +97,12 @@ def _device(joints: Joints, wired: Wired, count: int) -> str:
     )  # fmt: skip
 
 
-def _residual(run: Run, wired: Wired) -> None:
-    """Ground-fault device; what a drive upsets or blinds is wrong ahead of one."""
+def _residual(run: Run, wired: Wired, *, neutral: bool) -> None:
+    """Ground-fault device; what a drive upsets or blinds is wrong ahead of one.
+
+    All that anything behind it takes current by goes through it, the neutral too: current that comes back round it
+    counts as current to earth, and trips it.
+    """
     told = wired.fact("supply", "ground_fault")
     if told in ("none", "unknown"):
         return
@@ -99,18 +111,31 @@ def _residual(run: Run, wired: Wired) -> None:
     if wired.on_drive and len(wired.feed) == 3:
         bad["30 mA type A or AC"] = wrong
     state, rule = wired.seen("supply", "ground_fault", bad)
-    count = len(run.names)
-    run.through(run.joints.put(
+    beside = neutral and "N" in run.at and "N" not in run.names
+    inside = run.of((*run.names, "N") if beside else run.names)
+    if beside:
+        inside.join("N", number=UPSTREAM)
+    count = len(inside.names)
+    inside.through(run.joints.put(
         wired.tag("F", 9), f"residual_device_{count}", poles(count), "ground-fault device", told,
         part=wired.path("supply"), state=state, finding=rule,
     ))  # fmt: skip
+    run.at = inside.at
 
 
-def _converter(run: Run, wired: Wired, names: tuple[str, ...]) -> None:
-    """A converter, which makes the third wire of two."""
+def _converter(run: Run, wired: Wired, names: tuple[str, ...], *, locked: bool) -> None:
+    """A converter, which makes the third wire of two; put right, behind a disconnect of its own.
+
+    The protection ahead of it is the supply's; the disconnect by the motor stands behind it and leaves it live.
+    """
     word = wired.shape.converter
     bad = wired.on_drive and word == "static converter"
     rule = wired.changes.get("supply.kind", "static_converter" if bad else "")
+    if locked:
+        run.through(run.joints.put(
+            wired.tag("Q", 2), "disconnect_2", poles(2), "disconnect, lockable", "ahead of the converter",
+            part=wired.path("supply"), finding=rule,
+        ))  # fmt: skip
     tag = run.joints.put(
         wired.tag("G", 1), "box", ("L1", "L2", "PE", "A", "B", "C"), word, "C: the wire it makes",
         part=wired.path("supply"), state="wrong" if bad else "there", finding=rule,
@@ -161,11 +186,14 @@ def _control_feed(run: Run, wired: Wired) -> None:
         for end, terminal in zip(ends, ("H1", "H2"), strict=True):
             joints.join(end, (changer, terminal))
         ends = [(changer, "X1"), (changer, "X2")]
-    straight = "N" not in run.names  # neutral comes to the control from the supply itself, switched by nothing
     for place, end in enumerate(ends):
-        own = "N" if straight and end == run.at.get("N") else str(wired.number(place + 1))
-        wire = run.wire if own == "N" else CONTROL
-        joints.join(end, (box, str(place + 1)), number=own, wire=wire, sort="line")
+        own = str(wired.number(place + 1))
+        if end == run.at.get("N"):
+            # No fuse stands in the neutral: it is a wire of the supply, and has its size, as far as the control's box.
+            # One that only the control takes comes to it switched by nothing, and keeps its name.
+            run.join("N", (box, str(place + 1)), number=own if "N" in run.names else "N")
+        else:
+            joints.join(end, (box, str(place + 1)), number=own, wire=CONTROL, sort="line")
 
 
 def _drive(run: Run, wired: Wired) -> list[Pin]:

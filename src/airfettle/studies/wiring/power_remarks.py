@@ -50,6 +50,9 @@ def _of_supply(wired: Wired, circuit: Circuit) -> list[Remark]:
     if wired.shape.converter:
         found.append(to_know("Never feed coils, valve or fan from the wire that the converter makes.",
                              wired.tag("G", 1)))  # fmt: skip
+        if not any(device.tag == wired.tag("Q", 2) for device in circuit.devices):
+            found.append(to_know("Not told: a disconnect ahead of the converter; none is drawn.", wired.tag("G", 1),
+                                 do="Where there is none, have one fitted that can be locked off."))  # fmt: skip
     if any(device.symbol.startswith("fuse") and device.tag == wired.tag("F", 1) for device in circuit.devices):
         found.append(to_know("One blown fuse leaves the motor or drive on one phase: all are changed together.",
                              wired.tag("F", 1)))  # fmt: skip

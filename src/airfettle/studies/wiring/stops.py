@@ -61,8 +61,13 @@ KINDS = (
     _Kind("isolator behind the drive opened", Cause(opened=("Q3",)), lambda wires: wires.has("Q", 3), (RELEASE,)),
     _Kind("wire broken at the pressure switch", Cause(opened=("B1",)),
           lambda wires: bool(wires.terminals(wires.tag("B", 1)))),
-    _Kind("wire broken at the transducer", Cause(signal_lost=True), lambda wires: wires.has("B", 6)),
+    _Kind("wire broken at the transducer", Cause(signal_lost=True), lambda wires: wires.has("B", 6), (FAULT,)),
 )  # fmt: skip
+"""A lost signal stops a drive as a fault does, and starts again as one."""
+PAST_OVERLOAD = _Kind("overload relay past the drive trips", Cause(opened=("F5",)), lambda wires: wires.has("F", 5),
+                      (FAULT,))  # fmt: skip
+OF_THE_DRIVE = tuple(kind for kind in KINDS if kind.cause.fault or kind.cause.signal_lost)
+"""Kinds that stop nothing past the drive because only the drive knows of them."""
 
 
 def stops(*circuits: Circuit) -> tuple[Stop, ...]:
@@ -87,22 +92,30 @@ def stops(*circuits: Circuit) -> tuple[Stop, ...]:
 
     Valid: of one thing at a time.  A welded contact or a wire that touches another is not looked at.
     """
-    wires = wires_of(circuits)
-    running = settled(wires, Cause(), pressed=True)
-    return tuple(_stop(wires, running, kind) for kind in KINDS if kind.possible(wires)) if running.motor else ()
+    return _stops(wires_of(circuits), past_drive=False)
 
 
-def _stop(wires: Wires, running: Running, kind: _Kind) -> Stop:
-    after = settled(wires, kind.cause, before=running)
-    late = settled(wires, replace(kind.cause, late=True), before=after)
-    mended = settled(wires, Cause(), before=late)
+def _stops(wires: Wires, *, past_drive: bool) -> tuple[Stop, ...]:
+    """What every kind of stop does where it can run at all; past the drive, the kinds that are not the drive's."""
+    whole = Cause(past_drive=past_drive)
+    running = settled(wires, whole, pressed=True)
+    kinds = [kind for kind in (*KINDS, PAST_OVERLOAD) if kind.possible(wires)
+             and (kind not in OF_THE_DRIVE if past_drive else kind is not PAST_OVERLOAD)]  # fmt: skip
+    return tuple(_stop(wires, running, kind, whole) for kind in kinds) if running.motor else ()
+
+
+def _stop(wires: Wires, running: Running, kind: _Kind, whole: Cause) -> Stop:
+    cause = replace(kind.cause, past_drive=whole.past_drive)
+    after = settled(wires, cause, before=running)
+    late = settled(wires, replace(cause, late=True), before=after)
+    mended = settled(wires, whole, before=late)
     stopped = not late.motor
-    lost = kind.cause.signal_lost
+    lost = cause.signal_lost
     opens = tuple(tag for tag in running.closed if tag not in after.closed)
     return Stop(
         kind.words, opens, _yes(stopped) if not lost else _lost(wires, stopped),
-        _vented(wires, after, stopped, kind.cause), _fan(wires, running, after, late),
-        _restarts(wires, mended, kind) if stopped else "it never stopped",
+        _vented(wires, after, stopped, cause), _fan(wires, running, after, late),
+        _restarts(wires, mended, kind, past_drive=whole.past_drive) if stopped else "it never stopped",
     )  # fmt: skip
 
 
@@ -138,14 +151,16 @@ def _fan(wires: Wires, running: Running, after: Running, late: Running) -> Answe
     return "runs on" if after.live(fan) else "stops"
 
 
-def _restarts(wires: Wires, mended: Running, kind: _Kind) -> Answer:
+def _restarts(wires: Wires, mended: Running, kind: _Kind, *, past_drive: bool) -> Answer:
     """Whether it runs again once the cause is gone: as the wires have it, and as far as the settings let it."""
     if not mended.motor:
         return "no"
     if not kind.allowed:
         return "yes"
     told = wires.outside.get("restarts", "unknown")
-    if not wires.on_drive:
+    if kind.cause.signal_lost and not wires.on_drive:
+        return "not told"  # a controller's own doing
+    if not wires.on_drive or past_drive:
         return "yes"  # no setting stands between: the wires alone decide
     if told == "unknown":
         return "not told"
@@ -154,11 +169,25 @@ def _restarts(wires: Wires, mended: Running, kind: _Kind) -> Answer:
 
 @dataclass(frozen=True)
 class TrainStops:
-    """What every kind of stop does to one train, as it is or corrected."""
+    """What every kind of stop does to one train, as it is or corrected.
+
+    Attributes
+    ----------
+    train, corrected : str, bool
+        Which.
+    stops : tuple of Stop
+        On its drive where it has one; empty where it does not run as wired.
+    past_drive : tuple of Stop
+        The same past the drive; empty without a bypass or where nothing drawn pulls its contactor in.
+    bypass : str
+        What to know of a bypass in reading either; empty without one.
+    """
 
     train: str
     corrected: bool
     stops: tuple[Stop, ...]
+    past_drive: tuple[Stop, ...] = ()
+    bypass: str = ""
 
 
 def stops_of(circuits: tuple[Circuit, ...]) -> tuple[TrainStops, ...]:
@@ -180,8 +209,30 @@ def stops_of(circuits: tuple[Circuit, ...]) -> tuple[TrainStops, ...]:
         for right in (False, True):
             own = _own(circuits, name, right=right)
             if not right or any(circuit.corrected for circuit in own):
-                found.append(TrainStops(name, right, stops(*own)))
+                found.append(_of_train(name, own, right=right))
     return tuple(found)
+
+
+def _of_train(name: str, own: tuple[Circuit, ...], *, right: bool) -> TrainStops:
+    wires, usual = wires_of(own), stops(*own)
+    contactor = wires.tag("K", 2)
+    if not wires.has("K", 2):
+        return TrainStops(name, right, usual)
+    if not wires.has_coil(contactor):
+        return TrainStops(name, right, usual, bypass=NOTHING_PULLS.format(contactor))
+    past = _stops(wires, past_drive=True)
+    return TrainStops(name, right, usual, past, "On the drive only." if past else NEVER_PAST)
+
+
+NOTHING_PULLS = (
+    "On the drive only. Past the drive: not drawn what pulls {0} in, nobody told. Take it that none of these stops the "
+    "motor there but the disconnect and the supply."
+)
+"""Said of a bypass whose contactor has no coil in the drawing."""
+NEVER_PAST = (
+    "On the drive only. Past the drive, as it is wired, this motor does not run: leave the selector at the drive."
+)
+"""Said of a bypass that brings the motor too few wires, or none."""
 
 
 def _own(circuits: tuple[Circuit, ...], name: str, *, right: bool) -> tuple[Circuit, ...]:
