@@ -10,7 +10,7 @@ from pressure_plants import US
 
 from airfettle.findings.checklists.care import care_items, condensate
 from airfettle.findings.checklists.first_start import first_start
-from airfettle.findings.checklists.step import GROUPS, LOCK, POWER, PRESSURE, RUNNING
+from airfettle.findings.checklists.step import ALONE, GROUPS, LOCK, POWER, PRESSURE, RUNNING
 from airfettle.findings.checklists.used_receiver import used_receivers
 from airfettle.findings.checklists.words import between, ends_text
 from airfettle.report.blocks import Checks, Signed, Table, Words
@@ -119,6 +119,22 @@ def test_a_danger_stops_the_list(mistake):
     assert isinstance(second, Signed)
     assert second.signal == "danger"
     assert this.dangers[0].says in second.text
+
+
+def test_a_motor_that_cannot_run_stops_the_list_too():
+    this = plant("tests/plants/mistakes/three_phase_motor_at_home.toml")
+    assert not this.dangers
+    assert {step.group for step in first_start(this)} == {LOCK}
+
+
+def test_a_lock_comes_off_before_any_power_and_the_drive_is_set_without_its_motor():
+    steps = first_start(plant(CANOES))
+    first = next(step for step in steps if step.group != LOCK)
+    assert first.do.startswith("Release")
+    alone = [step.do for step in steps if step.group == ALONE]
+    assert any("Settings in the drive" in do for do in alone)
+    assert "motor leads go back on" in alone[-1]
+    assert next(step for step in steps if step.group == POWER).do.startswith("Release")
 
 
 def test_without_a_danger_it_goes_on_to_pressure():

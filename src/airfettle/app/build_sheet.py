@@ -202,8 +202,7 @@ def _settings(workings: Workings) -> Leaf:
 
 
 def _card(workings: Workings) -> Leaf:
-    stopped = [f.says for f in workings.judged.findings if f.state == "holds" and (
-        f.signal == "danger" or f.rule in CANNOT_RUN)]  # fmt: skip
+    stopped = tuple(found.says for found in workings.lists.stopped)
     return card_leaf(workings.cards, draw=workings.judged.reach.draw, stopped=stopped)
 
 
@@ -221,8 +220,6 @@ PARTS: dict[str, Callable[[Workings], Leaf | None]] = {
     "receiver": _list("receiver"), "start": _list("start"), "care": _list("care"), "faults": _list("faults"),
 }  # fmt: skip
 """Parts of the build sheet by name, in the order they are printed; None where a plant has nothing for it."""
-CANNOT_RUN = ("three_phase_motor_on_one_phase", "single_phase_motor_on_a_drive", "static_converter")
-"""Rules by which a motor does not run as it is wired, whatever their signal word."""
 CHECKLISTS = ("receiver", "start", "care", "faults")
 """The lists to work from, by name."""
 

@@ -10,6 +10,7 @@ from airfettle.findings.checklists.fault_readings import (
     insulation_text,
 )
 from airfettle.findings.checklists.step import (
+    ALONE,
     LICENSED,
     LOCK,
     Step,
@@ -35,7 +36,7 @@ def locked_off(this: ThisPlant) -> Iterator[Step]:
                + ("; wait as long as the drive's manual says" if drive else ""), "gauge at zero, no hiss",
                "A gauge that does not go to zero lies, or a drain is plugged: stop.", "no_drain" if this.receivers
                else "")  # fmt: skip
-    yield Step(LOCK, f"Verify: press start; {LICENSED} measures", "nothing moves, no volts",
+    yield Step(LOCK, f"Verify: try to start it; {LICENSED} measures", "nothing moves, no volts",
                "Another feed: find it.")  # fmt: skip
     for seen in used_receivers(this):
         name = f" of {seen.name}" if len(this.receivers) > 1 else ""
@@ -72,11 +73,10 @@ def each_locked_off(this: ThisPlant, train: TrainSeen) -> Iterator[Step]:
         yield from _belt(this, train)
     if motor.fact("condition") != "new":
         yield Step(LOCK, f"{of}Stored motor: insulation tester, {TEST_VOLTS:.0f} V direct current, leads off the "
-                   f"{'starter' if train.direct else 'drive'}, leads to frame, one minute; by whoever is licensed",
+                   f"{'starter' if train.direct else 'drive'}, leads to frame, one minute, then "
+                   "discharge the winding; by whoever is licensed",
                    f"{insulation_text(this)} or more; each 10 K colder doubles it",
                    "Dry it warm (never by flame) and test again; less: no power.", "breaker_trips")  # fmt: skip
-    if train.drive is not None and not train.direct:
-        yield from _drive(this, train)
     if train.direct:
         yield Step(LOCK, f"{of}Overload relay: read its dial", current_text(this, train),
                    "Set it to the plate's amps; hand reset.", "overload_trips")  # fmt: skip
@@ -93,15 +93,36 @@ def _belt(this: ThisPlant, train: TrainSeen) -> Iterator[Step]:
                "no finger reaches", "No guard: no power.")  # fmt: skip
 
 
+def released(this: ThisPlant, group: str) -> Iterator[Step]:
+    """Yield how a lock comes off, before the first power of any sort."""
+    del this
+    yield Step(group, "Release: tools out, guards on, everybody clear and told; each lock is taken off by its owner",
+               "nobody within reach", "Someone missing: the lock stays on.")  # fmt: skip
+
+
+def drives_alone(this: ThisPlant) -> Iterator[Step]:
+    """Yield what is done with power on the drives and none on the motors."""
+    drives = [train for train in this.trains if train.drive is not None and not train.direct]
+    if not drives:
+        return
+    yield from released(this, ALONE)
+    for train in drives:
+        yield from _drive(this, train)
+    yield Step(ALONE, f"Lock it off again, wait for the capacitors, {LICENSED} measures: then the motor leads go back "
+               "on",
+               "no volts", "Wait, measure again.")  # fmt: skip
+
+
 def _drive(this: ThisPlant, train: TrainSeen) -> Iterator[Step]:
     drive = train.drive
     assert drive is not None
     stored, of = drive.fact("stored"), train.of
     if stored in ("over a year", "unknown"):
         age = "" if stored == "over a year" else "Not known how long it lay: "
-        yield Step(LOCK, f"{of}{age}re-form the drive's capacitors as its manual says, motor off its output, before "
-                   "full volts", "one to two years: an hour on its volts without load; longer: a slow rise in steps",
+        yield Step(ALONE, f"{of}{age}re-form the drive's capacitors as its manual says, before full volts",
+                   "one to two years: an hour on its volts without load; longer: a slow rise in steps",
                    "It hums, warms or trips: stop, stand back, have it looked at.")  # fmt: skip
-    yield Step(LOCK, f"{of}Settings in the drive: motor volts, hertz, amps, rpm; coast to stop; no restart by itself; "
-               "reverse off", f"amps {current_text(this, train)}; top {this.full:g} Hz, lowest {this.low:g} Hz",
-               "Set them before the motor is connected to power.", "drive_trips")  # fmt: skip
+    speeds = f"top {this.full:g} Hz, lowest {this.low:g} Hz"
+    yield Step(ALONE, f"{of}Settings in the drive, off the settings sheet: motor volts, hertz, amps, rpm; coast to "
+               "stop; no restart by itself; reverse off", f"amps {current_text(this, train)}; {speeds}",
+               "Set them before the motor is on its terminals.", "drive_trips")  # fmt: skip

@@ -13,12 +13,13 @@ from airfettle.findings.checklists.words import NOT_TOLD, bare
 from airfettle.studies.commissioning import Expected
 
 LOCK = "Locked off and without pressure"
+ALONE = "The drive alone: power on it, motor leads off its terminals"
 POWER = "First power, outlet open: no pressure"
 PRESSURE = "First pressure"
 RUNNING = "Running at pressure"
 STOPS = "What stops it"
 NIGHT = "Standing"
-GROUPS = (LOCK, POWER, PRESSURE, RUNNING, STOPS, NIGHT)
+GROUPS = (LOCK, ALONE, POWER, PRESSURE, RUNNING, STOPS, NIGHT)
 """Parts of the list, in order; power comes with the second."""
 LICENSED = "whoever is licensed"
 """Measures what is live, as codes want it."""

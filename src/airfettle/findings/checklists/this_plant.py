@@ -16,6 +16,8 @@ from airfettle.studies.completion.power import SUPPLY_ROWS
 from airfettle.studies.pipework.from_plant import has_network
 from airfettle.studies.rating import Rating
 
+CANNOT_RUN = ("three_phase_motor_on_one_phase", "single_phase_motor_on_a_drive", "static_converter")
+"""Rules by which a motor does not run as it is wired, whatever their signal word."""
 BY_SPEED = "opens by speed (centrifugal)"
 
 
@@ -94,6 +96,11 @@ class ThisPlant:
     def dangers(self) -> tuple[Finding, ...]:
         """Dangers that hold."""
         return tuple(f for f in self.findings if f.signal == "danger" and f.state == "holds")
+
+    @cached_property
+    def stopped(self) -> tuple[Finding, ...]:
+        """Why it must not be started as it is: dangers that hold, and a motor that cannot run as it is wired."""
+        return tuple(f for f in self.findings if f.state == "holds" and (f.signal == "danger" or f.rule in CANNOT_RUN))
 
     @cached_property
     def asked(self) -> tuple[Finding, ...]:

@@ -20,7 +20,7 @@ TWO = (
 )
 BANDS = "Expect: nine of ten plants like this one lie between the two ends. Outside: stop at that step, not after it."
 STOPPED = (
-    "The steps with power and pressure are left out while a danger holds. Cure it, write it down in the plant file, "
+    "The steps with power and pressure are left out while this holds. Cure it, write it down in the plant file, "
     "and ask for this list again."
 )
 
@@ -34,7 +34,7 @@ def start_leaf(this: ThisPlant) -> Leaf:
         these = tuple(some)
         blocks += [Heading(group), _table(group, these, number)]
         number += len(these)
-    if this.dangers:
+    if this.stopped:
         blocks.append(Words(STOPPED, strong=True))
     blocks += _readings(this, steps)
     return Leaf("start", "First start, step by step", tuple(blocks), SOURCES)
@@ -42,10 +42,10 @@ def start_leaf(this: ThisPlant) -> Leaf:
 
 def _stopped(this: ThisPlant) -> Iterator[Block]:
     """Say first that it must not be started, where a danger holds."""
-    if this.dangers:
+    if this.stopped:
         yield Words("Do not energise or pressurise until this is cured:", strong=True)
-        for finding in this.dangers:
-            yield Signed("danger", f"{finding.says} {finding.do}")
+        for finding in this.stopped:
+            yield Signed(finding.signal, f"{finding.says} {finding.do}")
 
 
 def _asked(this: ThisPlant) -> Iterator[Block]:
