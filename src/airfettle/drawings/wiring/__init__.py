@@ -196,14 +196,9 @@ def _finished(
     alone: bool = True,
 ) -> tuple[str, float, float]:
     room = sheet.width - 2.0 * EDGE
-    if not alone:
-        pass  # remarks and title block stand on the page
-    elif page[0] < page[1]:
-        pass  # remarks stand on the last sheet
-    elif right is None:
-        foot = draw_remarks(sheet, circuit.remarks, left=EDGE, top=foot + 8.0, room=room)
-    else:
-        foot = max(foot, draw_remarks(sheet, circuit.remarks, left=right, top=top, room=sheet.width - EDGE - right))
+    if alone and page[0] == page[1]:  # remarks stand on the last sheet, beside the drawing where there is room
+        left, begin = (EDGE, foot + 8.0) if right is None else (right, top)
+        foot = max(foot, draw_remarks(sheet, circuit.remarks, left=left, top=begin, room=sheet.width - EDGE - left))
     y = foot
     if alone:
         y = draw_title_block(sheet, title_words(circuit, draw, page), left=EDGE, top=foot + 10.0, room=room)
