@@ -71,11 +71,12 @@ def each_locked_off(this: ThisPlant, train: TrainSeen) -> Iterator[Step]:
                "Scrape or hard stop: open it before any power.", "hums")  # fmt: skip
     if train.belt is not None:
         yield from _belt(this, train)
+    colder = "18 °F" if this.units == "US" else "10 K"
     if motor.fact("condition") != "new":
         yield Step(LOCK, f"{of}Stored motor: insulation tester, {TEST_VOLTS:.0f} V direct current, leads off the "
                    f"{'starter' if train.direct else 'drive'}, leads to frame, one minute, then "
                    "discharge the winding; by whoever is licensed",
-                   f"{insulation_text(this)} or more; each 10 K colder doubles it",
+                   f"{insulation_text(this)} or more; each {colder} colder doubles it",
                    "Dry it warm (never by flame) and test again; less: no power.", "breaker_trips")  # fmt: skip
     if train.direct:
         yield Step(LOCK, f"{of}Overload relay: read its dial", current_text(this, train),

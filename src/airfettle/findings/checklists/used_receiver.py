@@ -20,6 +20,7 @@ from airfettle.findings.relief_valves import valves
 from airfettle.findings.vessel_law import law_of
 from airfettle.parts.vessel import brode_energy, isentropic_energy, pressure_for_wall, required_wall_outside
 from airfettle.plant.part import fact_of
+from airfettle.quantity import Units
 from airfettle.studies.commissioning.trials import WATER_TEST, water_test_pressure
 
 Array = NDArray[np.float64]
@@ -210,6 +211,14 @@ def _protection(this: ThisPlant, part: Part) -> Iterator[Item]:
         )
 
 
+FOOT_POUND = 1.3558179483
+"""Work of a pound-force over a foot. [J]  Source: physics."""
+
+
+def _energy(joules: float, units: Units) -> str:
+    return f"{joules / FOOT_POUND / 1e3:,.0f} thousand ft lbf" if units == "US" else f"{joules / 1e3:.0f} kJ"
+
+
 BY_PLATE = ("relief_setting", "relief_near_cut_out")
 """Rules that say nothing where the tank's own pressure is not known."""
 
@@ -248,7 +257,7 @@ def _numbers(this: ThisPlant, part: Part, *, condemned: bool) -> Iterator[tuple[
                        f"{factor:g} times its plate; by whoever is licensed, with water, never with air")  # fmt: skip
     for name, law in (("isentropic", isentropic_energy), ("Brode", brode_energy)):
         energy = float(np.median(law(volume=volume, pressure=highest, pressure_room=room)))
-        yield f"Energy it holds {at}", f"{energy / 1e3:.0f} kJ, {name}", "what a burst sets free"
+        yield f"Energy it holds {at}", f"{_energy(energy, units)}, {name}", "what a burst sets free"
     finding = this.found("inspection_law", part=part.path)
     yield "Inspection", finding.says if finding else "not known here: ask the authority", "the law of the place"
 
