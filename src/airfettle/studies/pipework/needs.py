@@ -19,6 +19,8 @@ STEADY = 1e30
 """Flow over pressure of a tool that is taken to draw its full flow at any pressure. [kg/(s Pa)]"""
 HEAD = 1.3
 """Absolute receiver pressure at which falls are worked out, over that of cut-out. [-]"""
+REACHED = 1e7
+"""Pressure from which none is worked out closer. [Pa]"""
 NEVER = 1e9
 """Receiver pressure that stands for one that cannot be reached, as past a regulator set too low. [Pa]"""
 
@@ -65,8 +67,9 @@ def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
     Notes
     -----
     All running tools draw their full flow, or what the regulator at their drop leaves them; the fall of the pressure's
-    square to each place is then the same at any receiver pressure, but for what speeding up takes, which is that at 1.3
-    times cut-out; leaks are those of mid-band.  Valid: where some tool falls short, others draw a little less and need
+    square to each place is then the same at any receiver pressure, but for what speeding up takes. That is worked out
+    at 1.3 times cut-out first, then at what this gives the tool worst off of each set; leaks are those of mid-band.
+    Valid: where some tool falls short, others draw a little less and need
     a little less than this.
     """
     given = laws_of(network)
@@ -76,17 +79,8 @@ def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
     most, full_ends = _most(network, outlet, hose, fit)
     outlets = given["outlets"].copy()
     outlets[0, :, SLOPE], outlets[0, :, CAP], outlets[0, :, OUTSIDE] = STEADY, most, 0.0
-    sets, many = on.shape
-    nodes, pipes = network.layout.nodes, len(network.lines)
-    squares, flows = np.zeros((1, sets, nodes)), np.zeros((1, sets, pipes))
-    inlets, draws, sweeps = np.zeros((1, sets, many)), np.zeros((1, sets, many)), np.zeros((1, sets), dtype=np.int64)
-    source = np.array([[HEAD * float(network.cut_out[0])]])
-    leaks = given["leaks"] * (0.5 * (network.cut_in + network.cut_out) / source[:, 0])[:, None]
-    jit(solve_all)(
-        network.layout.arrays, fit, given["laws"], outlets, given["hoses"], given["at_node"], source, np.zeros(1),
-        leaks, np.ascontiguousarray(on), squares, flows, inlets, draws, sweeps,
-    )  # fmt: skip
-    falls = float(source[0, 0]) ** 2 - squares[0][:, given["at_node"]]
+    many = on.shape[1]
+    falls = _falls(network, outlets, on, at=HEAD * float(network.cut_out[0]))
     total = on @ most
     needed_ends = np.array([
         before_outlet(float(most[j]), float(network.needed_pressure[0, j]), outlet, hose, j, fit) for j in range(many)
@@ -94,12 +88,39 @@ def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
     found = []
     for ends in (full_ends, needed_ends):
         head = np.sqrt(np.minimum(ends, NEVER) ** 2 + falls)
+        head = np.sqrt(np.minimum(ends, NEVER) ** 2 + _closer(network, outlets, on, head=head, falls=falls))
         first = 0.5 * (head + np.sqrt(head**2 + 4.0 * float(network.line[0]) * total[:, None] ** 2))
         found.append(_of_uses(network, np.where(on > 0.0, np.minimum(first, NEVER), 0.0)))
     use = np.array([o.use for o in network.outlets])
     mean = np.array([most[use == u].mean() for u in range(len(network.uses))])
     held = np.isfinite(outlet[:, CAP]) | np.isfinite(outlet[:, SET])
     return Needs(found[0], found[1], mean, np.array([bool(held[use == u].all()) for u in range(len(network.uses))]))
+
+
+def _falls(network: Network, outlets: Array, on: Array, *, at: float) -> Array:
+    """Fall of the pressure's square from where the pipe begins, at a pressure there, to each place. [Pa2]"""
+    given, (sets, many) = laws_of(network), on.shape
+    fit = friction_fits(np.asarray(given["roughs"]))
+    nodes, pipes = network.layout.nodes, len(network.lines)
+    squares, flows = np.zeros((1, sets, nodes)), np.zeros((1, sets, pipes))
+    inlets, draws, sweeps = np.zeros((1, sets, many)), np.zeros((1, sets, many)), np.zeros((1, sets), dtype=np.int64)
+    source = np.array([[at]])
+    leaks = given["leaks"] * (0.5 * (network.cut_in + network.cut_out) / source[:, 0])[:, None]
+    jit(solve_all)(
+        network.layout.arrays, fit, given["laws"], outlets, given["hoses"], given["at_node"], source, np.zeros(1),
+        leaks, np.ascontiguousarray(on), squares, flows, inlets, draws, sweeps,
+    )  # fmt: skip
+    return np.asarray(at**2 - squares[0][:, given["at_node"]])
+
+
+def _closer(network: Network, outlets: Array, on: Array, *, head: Array, falls: Array) -> Array:
+    """Falls with what speeding up takes at the pressure of the tool worst off of each set, where that is one. [Pa2]"""
+    worst = np.where(on > 0.0, head, 0.0).max(axis=1)
+    found = falls.copy()
+    for place, at in enumerate(worst):
+        if 0.0 < at < REACHED:
+            found[place] = _falls(network, outlets, on[place : place + 1], at=float(at))[0]
+    return found
 
 
 def _most(network: Network, outlet: Array, hose: Array, fit: Array) -> tuple[Array, Array]:
