@@ -96,6 +96,19 @@ def test_hostile_names_are_drawn_as_text(name, part, folder, tmp_path):
                    for element in root.iter() for key, value in element.attrib.items())  # fmt: skip
 
 
+@pytest.mark.parametrize("part", ["air", "power", "control"])
+@pytest.mark.parametrize("form", ["md", "csv", "json"])
+def test_dangers_are_said_in_every_form(part, form, tmp_path):
+    file, plant = tmp_path / f"x.{form}", str(ROOT / "examples/cycle_frames.toml")
+    run([*PARTS[part], plant, "-o", str(file), *ROWS])
+    svg = tmp_path / "x.svg"
+    run([*PARTS[part], plant, "-o", str(svg), *ROWS])
+    drawn = {word for word in ("DANGER", "WARNING") if f">{word}" in svg.read_text(encoding="utf-8")}
+    said = file.read_text(encoding="utf-8")
+    assert drawn
+    assert all(word in said for word in drawn)
+
+
 def test_the_same_sheet_twice_is_the_same_bytes(tmp_path):
     for name in ("a.pdf", "b.pdf"):
         run(["sheet", CANOE, "-o", str(tmp_path / name), *ROWS])

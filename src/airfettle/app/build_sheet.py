@@ -179,7 +179,7 @@ def _air(workings: Workings) -> Leaf:
 
 def _pipe(workings: Workings) -> Leaf | None:
     draw = workings.judged.loaded.draw
-    return pipe_leaf(shop_run(draw)) if has_network(draw.plant) else None
+    return pipe_leaf(shop_run(draw), workings.judged.findings) if has_network(draw.plant) else None
 
 
 def _power(workings: Workings) -> Leaf | None:

@@ -48,7 +48,7 @@ def air_leaf(stations: StationsAt, findings: Sequence[Finding], *, printed: bool
     if printed:
         blocks.append(Words(READING))
     notes = numbered_findings(stations, findings)
-    if printed and notes:
+    if notes:
         blocks.append(_notes(notes))
     blocks.append(_table(stations))
     keys = dict.fromkeys(("iso-1219-1", "physics", *(key for found in notes for key in found.sources)))

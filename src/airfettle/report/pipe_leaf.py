@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from airfettle.drawings.pipes.plan import DESK, pipe_drawing
 from airfettle.drawings.pipes.words import headline
-from airfettle.report.blocks import Column, Leaf, Picture, Table, Words
+from airfettle.findings.finding import Finding
+from airfettle.report.blocks import Block, Column, Leaf, Picture, Signed, Table, Words
 from airfettle.report.pipes_rows import distance, spread
 from airfettle.studies.pipework.shop import ShopRun
 
 
-def pipe_leaf(run: ShopRun) -> Leaf:
-    """Return the pipe's drawing with tables of tools and of pipe."""
+def pipe_leaf(run: ShopRun, findings: Sequence[Finding] = ()) -> Leaf:
+    """Return the pipe's drawing with tables of tools and of pipe; dangers and warnings of the pipe before them."""
     svg = pipe_drawing(run, width=DESK, carry_font=True)
     found = re.search(r'height="([\d.]+)"', svg)
     assert found is not None
     drawn = Picture(svg, headline(run), float(DESK), float(found[1]), turned=True)
-    blocks = (Words(f"{headline(run)}.", strong=True), _tools(run), _pipes(run), drawn)
+    grave = [f for f in findings if f.state == "holds" and f.signal in ("danger", "warning")
+             and any(part.partition(".")[0] == "shop_pipe" for part in f.parts)]  # fmt: skip
+    signed = [Signed(f.signal, f"{f.says} {f.do}") for f in grave]
+    blocks: tuple[Block, ...] = (*signed, Words(f"{headline(run)}.", strong=True), _tools(run), _pipes(run), drawn)
     return Leaf("pipe", "Pipe round the shop", blocks, ("airfettle-pipes", "pipe-speeds", "cac-drop"))
 
 

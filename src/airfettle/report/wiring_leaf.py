@@ -41,7 +41,7 @@ def wiring_leaf(
     blocks: list[Block] = [Signed("warning", CHARGED)]
     for circuit in mine:
         blocks += _pictures(circuit, draw, printed)
-        blocks += [_remarks(circuit)] if printed and circuit.remarks else []
+        blocks += [_remarks(circuit)] if circuit.remarks else []
     blocks += stop_blocks(tuple(circuits)) if sort == "control" else []
     keys = (*SOURCES, *(SIZED if sizes else ()))
     return Leaf(sort, TITLES[sort], (*blocks, *sizes, *terminal_blocks(mine)), ("iec-60617", "iec-61082", *keys))

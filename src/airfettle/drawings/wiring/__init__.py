@@ -174,6 +174,10 @@ def headline(circuit: Circuit) -> str:
     grave = [remark for remark in circuit.remarks if remark.signal in ("danger", "warning") and remark.finding]
     if circuit.corrected:
         return f"{name}{circuit.title}"
+    states = [*(device.state for device in circuit.devices), *(net.state for net in circuit.nets)]
+    marked = sum(state != "there" for state in states)
+    if not grave and marked:
+        return f"{name}{circuit.title}: {marked} thing{'s' * (marked > 1)} to put right, see the remarks"
     if not grave:
         untold = sum(remark.says.startswith(UNTOLD) for remark in circuit.remarks)
         rest = f" in what is told; {untold} thing{'s' * (untold > 1)} not told" if untold else " here"
