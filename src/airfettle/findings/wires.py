@@ -13,6 +13,7 @@ from airfettle.findings.on_train import numbers_of, of_each, state_of, three
 from airfettle.findings.rule import Group, rule
 from airfettle.findings.volts import feeds
 from airfettle.parts.conductor import CONTINUOUS_FACTOR, ambient_factor, installed_ampacity, required_ampacity
+from airfettle.parts.motor_class import table_current
 from airfettle.parts.overcurrent import (
     earth_conductor_row,
     earth_conductor_sizes,
@@ -23,8 +24,6 @@ from airfettle.parts.overcurrent import (
 from airfettle.studies.wiring.amps import table_amps
 from airfettle.studies.wiring.guards import DEVICES
 from airfettle.studies.wiring.leakage import LeakageBudget, leakage_budgets, milliamps
-from airfettle.studies.wiring.runs import AHEAD_OF_A_CONVERTER
-from airfettle.studies.wiring.supply_notes import CONVERTERS
 
 Array = NDArray[np.float64]
 GROUP: Group = "electrical and control"
@@ -38,21 +37,20 @@ GROUP: Group = "electrical and control"
               "rated input amps, or, on the line, of the motor's amps by table. SI units, by IEC 60364: a cable in "
               "conduit must carry the drive's rated input amps or the motor's plate amps. It is a danger where they "
               "do not carry those amps themselves, or 125 % (SI: 100 %) of the amps really drawn, and a warning where "
-              "only the quarter in reserve is missing. Cable marked for 60 °C carries less. Ahead of a phase converter the "
-              "amps count twice, which with the quarter makes 250 % (from memory).",
+              "only the quarter in reserve is missing. Cable marked for 60 °C carries less.",
     do="Have the run renewed with wires of the size the drive's input amps ask for, its breaker with them.",
     sources=("nec", "iec-60364-5-52"),
 )  # fmt: skip
 @of_each("supply")
 def supply_wire(case: Case, part: Part) -> Verdict | None:
     """Return the verdict on the wires from panel to drive or starter, all trains they feed together."""
-    carries = _ampacity(case, part, loaded=_loaded(case, part))
+    carries = _ampacity(case, part, loaded=3 if _phases(case, part) == 3 else 2)
     if carries is None:
         return _read_wire(part, "the supply wires")
-    places, share = feeds(case, part), _ahead(part)
+    places = feeds(case, part)
     return _too_small(
-        case, part, carries=carries, drawn=[share * _drawn(case, place) for place in places],
-        rated=[share * _rated(case, place) for place in places],
+        case, part, carries=carries, drawn=[_drawn(case, place) for place in places],
+        rated=[_rated(case, place) for place in places],
         more=tuple(path for place in places if (path := _input_rating(case, place))),
     )  # fmt: skip
 
@@ -107,7 +105,7 @@ def breaker_too_large(case: Case, part: Part) -> Verdict | None:
                 breaker > most, parts=(part.path, drive.path), rests_on=(*rests_on, drive.at("largest_breaker")),
                 says=f"{ahead} is above the {drive.shown('largest_breaker')} that the drive's maker allows.",
             ))  # fmt: skip
-    carries = _ampacity(case, part, loaded=_loaded(case, part))
+    carries = _ampacity(case, part, loaded=3 if _phases(case, part) == 3 else 2)
     good = "" if carries is None else f" Wires of {part.shown('wire')} carry {case.show(carries, kind='current')}."
     over_wire = None if carries is None else breaker > carries
     if case.units == "US":
@@ -141,7 +139,7 @@ def breaker_trips(case: Case, part: Part) -> Verdict | None:
     breaker = _breaker(case, part)
     if breaker is None:
         return None
-    drawn = _ahead(part) * np.asarray(sum(_drawn(case, place) for place in feeds(case, part)))
+    drawn = np.asarray(sum(_drawn(case, place) for place in feeds(case, part)))
     return case.likely(
         required_ampacity(drawn, factor=_factor(case)) > breaker, parts=(part.path,), rests_on=(part.at("breaker"),),
         says=f"{case.show(drawn, kind='current')} for long through the {part.fact('breaker_kind')} of "
@@ -173,13 +171,13 @@ def protective_earth(case: Case, part: Part) -> Verdict | None:
 @rule(
     "ground_fault_device", signal="caution", group=GROUP, title="A ground-fault device that a drive upsets",
     why="A drive leaks to earth through its filter and lead: a device for 4-6 mA trips again and again, and then "
-        "someone lifts the earth or takes the device away. A drive between live wires can also feed smooth "
-        "direct current into a fault, which blinds a device of type A or AC, so that it protects nobody on that circuit.",
-    threshold="It holds where a drive stands behind a 4-6 mA device, or behind a 30 mA device of type A or AC with no "
-              "neutral among its live wires; between line and neutral the latter is a notice. It is also a notice where the drives' likely "
+        "someone lifts the earth or takes the device away. A three-phase drive can also feed smooth direct current "
+        "into a fault, which blinds a device of type A or AC, so that it protects nobody on that circuit.",
+    threshold="It holds where a drive stands behind a 4-6 mA device, or a three-phase drive behind a 30 mA device of "
+              "type A or AC; on a single phase the latter is a notice. It is also a notice where the drives' likely "
               "leakage passes 30 % of any other device's rating.",
     do="Feed the drive from a circuit of its own that needs no such device, hard-wired as the code allows; where one "
-       "is required, one that the drive's maker allows (type B), and less leakage: a short lead, a low-leakage filter. Never lift the earth.",
+       "is required, type B, and less leakage: a short lead, a low-leakage filter. Never lift the earth.",
     sources=("ul-943", "nec", "iec-60364-5-53", "iec-61008", "practice"),
 )  # fmt: skip
 @of_each("supply")
@@ -187,12 +185,11 @@ def ground_fault_device(case: Case, part: Part) -> Verdict | None:
     """Return the verdict on the ground-fault device ahead of a drive."""
     if all(case.direct(place) for place in feeds(case, part)):
         return None
-    budget = _leakage(case, part)
-    line_to_line = budget.kind_needed == "B"
+    budget, three_phase = _leakage(case, part), _phases(case, part) == 3
     leaks = f"it leaks about {milliamps(budget.total)}"
     blind = (
-        f"A drive between live wires stands behind a 30 mA device of type A or AC; {leaks}."
-        if line_to_line
+        f"A three-phase drive stands behind a 30 mA device of type A or AC; {leaks}."
+        if three_phase
         else (
             f"A drive stands behind a 30 mA device of type A or AC: {leaks}, may trip it, and a fault may pass unseen."
         )
@@ -200,7 +197,7 @@ def ground_fault_device(case: Case, part: Part) -> Verdict | None:
     found = answered(
         case, part, "ground_fault",
         {"4-6 mA": f"A drive stands behind a 4-6 mA ground-fault device; {leaks}.", "30 mA type A or AC": blind},
-        milder={} if line_to_line else {"30 mA type A or AC": "notice"},
+        milder={} if three_phase else {"30 mA type A or AC": "notice"},
     )  # fmt: skip
     if found.state == "clear" and budget.share is not None and budget.share[1] > 1.0:
         return replace(found, state="holds", signal="notice", says=budget.words)
@@ -271,16 +268,6 @@ def _phases(case: Case, part: Part) -> int:
     return numbers_of(case, part).power.phases
 
 
-def _ahead(part: Part) -> float:
-    """Amps on the wires from the panel over those of what they feed: more ahead of a phase converter. [-]"""
-    return AHEAD_OF_A_CONVERTER if part.fact("kind") in CONVERTERS else 1.0
-
-
-def _loaded(case: Case, part: Part) -> int:
-    """Wires from the panel that carry current; two ahead of a converter. [-]"""
-    return 3 if _phases(case, part) == 3 and part.fact("kind") not in CONVERTERS else 2
-
-
 def _ampacity(case: Case, part: Part, *, loaded: int) -> Array | None:
     """Amps that wires may carry in the room's air, by the code of the owner's units, or None. [A]
 
@@ -311,8 +298,9 @@ def _drawn(case: Case, place: int) -> Array:
 
 
 def _table_amps(case: Case, place: int, *, phases: int) -> Array:
-    """Amps by the code's table of a motor of this power, as the sizes read it; no larger device goes by more. [A]"""
-    return three(table_amps(case.plant.trains[place], case.reach.numbers.trains[place].power, phases=phases))
+    """Amps by the code's table of a motor of this power and its plate's volts; no larger device goes by more. [A]"""
+    motor = case.reach.numbers.trains[place].power.motor
+    return three(table_current(motor.power, voltage=motor.voltage, phases=phases))
 
 
 def _motor_amps(case: Case, place: int) -> Array:
@@ -357,5 +345,5 @@ def _largest_device(case: Case, part: Part) -> Array:
     motors = [_table_amps(case, place, phases=_phases(case, part)) for place in places]
     largest = np.max(np.stack(np.broadcast_arrays(*motors)), axis=0)
     others = np.asarray(sum(motors)) - largest
-    asked = _together(case, [_ahead(part) * _rated(case, place) for place in places])
+    asked = _together(case, [_rated(case, place) for place in places])
     return largest_device(largest, others=others, device=DEVICES[part.fact("breaker_kind")], asked=asked)

@@ -75,7 +75,7 @@ def protection_nec(
     why = f"125 % of the amps; at most what table 430.52 allows the motor{'s' if len(group) > 1 else ''}"
     if ahead:
         highest = fed = lowest
-        why = "250 % of the three-phase amps, from memory; never above 125 % of the converter's input amps by its plate"
+        why = "250 % of the three-phase amps; never above 125 % of the converter's own input amps by its plate"
     elif cap is not None and cap < highest:
         highest, why = cap, f"125 % of the amps; at most the {amps_text(cap, units='US')} of the drive's maker"
     highest = min(float(standard_rating_down(highest)), highest)

@@ -146,7 +146,7 @@ def _budget(group: tuple[Wired, ...], numbers: PlantNumbers) -> LeakageBudget:
         places=tuple(wired.place for wired in group), mains=mains, carrier=carrier, total=total,
         told=bool(drives) and all(told_span(wired, "drive", "leakage_current") is not None for wired in drives),
         device=device, budget=None if known is None else known.budget, share=share, kind_needed=needed, state=state,
-        words=_words(state, total, device, needed, len(drives), us=group[0].units == "US"),
+        words=_words(state, total, device, needed, len(drives)),
         reinforced=any(leaks_much(wired, power) for wired, power in zip(drives, powers, strict=True)),
     )  # fmt: skip
 
@@ -244,15 +244,12 @@ def _state(device: str, total: Spread, needed: str, on_drive: bool) -> State:
     return "may trip" if total[2] > known.budget else "fine"
 
 
-def _words(state: State, total: Spread, device: str, needed: str, drives: int, *, us: bool) -> str:
+def _words(state: State, total: Spread, device: str, needed: str, drives: int) -> str:
     """What is said of it."""
     if not drives:
         return "No drive, hardly any leakage."
     leaks = f"The drive{'s leak' if drives > 1 else ' leaks'} about {milliamps(total)} to earth"
-    kind = (
-        " Where a ground-fault device is asked for, one that its drive's maker allows."
-        if us else f" Where a residual-current device is asked for, type {needed}."
-    )  # fmt: skip
+    kind = f" Where a residual-current device is asked for, type {needed}."
     if device not in DEVICES:
         return f"{leaks}.{kind}"
     known = ground_fault_device(device)

@@ -60,7 +60,7 @@ class Place:
 
 
 def run_of(
-    place: Place, each: Sequence[Chosen], *, code: Code, units: Units, ahead: float = 0.0, device: float = 0.0,
+    place: Place, each: Sequence[Chosen], *, code: Code, units: Units, ahead: bool = False, device: float = 0.0,
     sources: tuple[str, ...] = (),
 ) -> Run:  # fmt: skip
     """Return the smallest wires for a run.
@@ -75,8 +75,8 @@ def run_of(
         NEC or IEC.
     units : str
         The owner's.
-    ahead : float
-        Volts behind a phase converter that it feeds over those ahead, the amps being those behind; 0 without one. [-]
+    ahead : bool
+        It feeds a phase converter; the amps are those behind it.
     device : float
         Capacity that the device ahead asks for; 0 where the wires need not follow it. [A]
     sources : tuple of str
@@ -91,7 +91,7 @@ def run_of(
     ----------
     [nec] 430.22(A), 430.122, table 310.16; [nec-drives-memory] 430.24; [nec-455]; [iec-60364-5-52]
     """
-    amps = [one.amps * (AHEAD_OF_A_CONVERTER * ahead if ahead else 1.0) for one in each]
+    amps = [one.amps * (AHEAD_OF_A_CONVERTER if ahead else 1.0) for one in each]
     needed = max(sum(amps) + (code.reserve - 1.0) * max(amps), device)
     loaded, warm = 3 if place.phases == 3 else 2, code.warm(place.ambient)
     found = smallest_conductor(needed / max(warm, 1e-9), system=code.system, loaded=loaded)
@@ -172,14 +172,13 @@ def _by(each: Sequence[Chosen]) -> str:
     return ", and ".join(dict.fromkeys(one.by for one in each))
 
 
-def _why(each: Sequence[Chosen], code: Code, units: Units, ahead: float, device: float) -> str:
+def _why(each: Sequence[Chosen], code: Code, units: Units, ahead: bool, device: float) -> str:
     """Return how the ampacity comes of the amps."""
     amps = sorted((one.amps for one in each), reverse=True)
     shown = [amps_text(value, units=units) for value in amps]
     if code.name == "IEC" and device:
         return f"for {amps_text(device, units=units)}"
     if ahead:
-        share, volts = 100 * AHEAD_OF_A_CONVERTER * code.reserve, f" x {ahead:.2f} for the volts" if ahead > 1.0 else ""
-        return f"{share:.0f} % of {' and '.join(shown)}{volts}, ahead of the converter, from memory"
+        return f"{100 * AHEAD_OF_A_CONVERTER * code.reserve:.0f} % of {' and '.join(shown)}, ahead of the converter"
     first = f"125 % of {shown[0]}" if code.reserve > 1.0 else f"for {shown[0]}"
     return " and ".join([first, *(f"{value} more" for value in shown[1:])])

@@ -27,11 +27,13 @@ from airfettle.studies.wiring.guards import (
 from airfettle.studies.wiring.leakage import leaks_much
 from airfettle.studies.wiring.runs import Place, run_of
 from airfettle.studies.wiring.sized import Earth, Protection, Run, TrainWires
-from airfettle.studies.wiring.supply_notes import CONVERTERS, needs_converter, supply_notes
+from airfettle.studies.wiring.supply_notes import supply_notes
 from airfettle.studies.wiring.wired import Wired, WireWords, trains_of
 
 Array = NDArray[np.float64]
 
+CONVERTERS = ("rotary converter", "static converter")
+"""Kinds of supply whose wires from the panel feed a converter."""
 HOT_END = 95.0
 """Share of the draw below the room's hottest air, in per cent. [-]"""
 
@@ -110,21 +112,7 @@ class _Group:
     @property
     def ahead(self) -> bool:
         """Whether the wires from the panel feed a converter."""
-        return self.group[0].fact("supply", "kind") in CONVERTERS or any(needs_converter(wired) for wired in self.group)
-
-    @property
-    def volts_ratio(self) -> float:
-        """Volts behind the converter over those ahead, never less than 1; 0 without a converter. [-]
-
-        A converter that is told of stands for its own volts; one that is missing must make those of the motors' plates.
-        """
-        if not self.ahead:
-            return 0.0
-        powers = [(wired, self.numbers.trains[wired.place].power) for wired in self.group if needs_converter(wired)]
-        return max([1.0, *(
-            float(np.median(power.motor.voltage / nominal_voltage(self.draw.plant.trains[wired.place], power)))
-            for wired, power in powers
-        )])  # fmt: skip
+        return self.group[0].fact("supply", "kind") in CONVERTERS
 
     @property
     def ambient(self) -> float:
@@ -144,13 +132,13 @@ class _Group:
         place, units = self._place(self.group[0], "supply"), self.group[0].units
         if self.code.name == "NEC":
             sources = self._sources()
-            run = run_of(place, chosen, code=self.code, units=units, ahead=self.volts_ratio, sources=sources)
+            run = run_of(place, chosen, code=self.code, units=units, ahead=self.ahead, sources=sources)
             powers = [self.numbers.trains[wired.place].power for wired in self.group]
             return run, protection_nec(self.group, powers, needed=run.needed, ahead=self.ahead)
-        bare = run_of(place, chosen, code=self.code, units=units, ahead=self.volts_ratio)
+        bare = run_of(place, chosen, code=self.code, units=units, ahead=self.ahead)
         first = protection_iec(self.group, current=bare.current)
         capacity = self._capacity(first)
-        run = run_of(place, chosen, code=self.code, units=units, ahead=self.volts_ratio, device=capacity,
+        run = run_of(place, chosen, code=self.code, units=units, ahead=self.ahead, device=capacity,
                      sources=("iec-60364-4-43",))  # fmt: skip
         run = replace(run, why=self._named_device(first, units))
         kept = run.there.ampacity if run.there is not None and run.there.state == "ok" else run.ampacity
@@ -205,8 +193,6 @@ class _Group:
         """Phases of a train's supply; ahead of a converter a single one. [-]"""
         if self.ahead and not behind:
             return 1
-        if behind and needs_converter(wired):
-            return 3
         return max(self.numbers.trains[one.place].power.phases if not behind else len(wired.feed) for one in self.group)
 
     def _named(self, wired: Wired) -> str:

@@ -14,14 +14,8 @@ SHORT_OF_VOLTS = 0.91
 """Supply volts over plate volts below which a motor is told to lack volts; 208 V on 230 V is 0.904. [-]
 Source: practice."""
 
-CONVERTERS = ("rotary converter", "static converter")
-"""Kinds of supply whose wires from the panel feed a converter."""
 NEAR_NOMINAL = 0.06
 """Distance within which volts that were read are called by the supply's name. [-]  Source: ansi-c84-1."""
-
-
-SINGLE = ("single-phase 120/240", "single-phase 230", "generator, single-phase")
-"""Kinds of supply of a single phase."""
 
 
 def supply_notes(wired: Wired, power: PowerNumbers) -> tuple[str, ...]:
@@ -48,19 +42,12 @@ def supply_notes(wired: Wired, power: PowerNumbers) -> tuple[str, ...]:
         float(np.ravel(nominal_voltage(wired.draw.plant.trains[wired.place], power))[0]),
     )
     found: list[str] = list(_BY_KIND.get(str(kind), ()))
-    if needs_converter(wired):
-        found.append(_AHEAD)
     if kind == "240 high-leg delta":
         found += _high_leg(wired, volts)
     if kind in ("single-phase 120/240", "single-phase 230") and wired.on_drive:
         both = "both live wires" if kind == "single-phase 120/240" else "line and neutral"
         found.append(f"The drive's whole input amps flow in {both}.")
     return (*found, *_volts(wired, power, volts))
-
-
-def needs_converter(wired: Wired) -> bool:
-    """Return whether a three-phase motor hangs straight on a single phase, so that a converter must come between."""
-    return not wired.on_drive and wired.parts["motor"].phases == 3 and wired.fact("supply", "kind") in SINGLE
 
 
 def _high_leg(wired: Wired, volts: float) -> list[str]:
@@ -80,10 +67,7 @@ def _high_leg(wired: Wired, volts: float) -> list[str]:
 
 
 _GENERATOR = "Its plate's amps are the most there is: a breaker for them belongs on the generator."
-_AHEAD = (
-    "Ahead of the converter: wires for 125 % of its input amps by its plate, and no larger device than that; without a "
-    "plate 250 % of the three-phase amps, times volts out over volts in. From memory: ask whoever is licensed."
-)
+_AHEAD = "Ahead of the converter: wires for 125 % of its input amps by its plate, and no larger device than that."
 _BY_KIND: dict[str, tuple[str, ...]] = {
     "208 wye": ("208 V between legs, 120 V from a leg to neutral.",),
     "240 corner-grounded delta": (
