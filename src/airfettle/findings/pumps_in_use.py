@@ -19,14 +19,12 @@ from airfettle.studies.day import machine as m
 from airfettle.studies.day.answers import working_days
 from airfettle.studies.day.days import Days
 from airfettle.studies.day.prepared import DAY
+from airfettle.studies.unloading import BLEED, VENTED
 
 Array = NDArray[np.float64]
 GROUP: Group = "pump and drive train"
 
 HOUR = 3600.0
-BLEED, VENTED = 1.6e-3, 0.2e5
-"""Bore of an unloader's bleed [m], and pressure over the room's at which a head counts as vented [Pa].
-Source: practice."""
 LONGEST_DUTY = 0.75
 """Share of an hour that a pump may run where its maker's duty is not told. [-]  Source: practice."""
 MOSTLY_COLD, WARM_OIL = 0.5, 323.15

@@ -16,7 +16,7 @@ from airfettle.findings.rule import rule
 from airfettle.parts.pipe_stock import Stock, rated_pressure, read_pipe
 from airfettle.parts.pipe_stock.material import JOINTS
 from airfettle.quantity import KINDS
-from airfettle.studies.pipework.leak import pipe_leak
+from airfettle.studies.pipework.leak import LEAK_LEAST, LEAK_SHARE, pipe_leak
 from airfettle.studies.pipework.lies import line_pressure
 
 Array = NDArray[np.float64]
@@ -28,8 +28,6 @@ REFUSED = "PVC or CPVC"
 """Plastic that no compressed air may be in."""
 BLOW_GUN_MOST = 30.0 * KINDS["pressure"].units["psi"][0]
 """Gauge pressure that a blow gun may reach with its tip closed. [Pa]  Source: 29 CFR 1910.242(b)."""
-LEAK_SHARE, LEAK_LEAST = 0.10, 0.5 * KINDS["reference_flow"].units["scfm"][0]
-"""Share of full delivery, and flow, that leaks have to pass both. [-] [kg/s]  Source: practice."""
 
 
 @rule(

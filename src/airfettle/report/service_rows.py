@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from airfettle.parts.service import NEVER, OILED, ServiceItem, service_due, service_items
 from airfettle.studies.bands import Band
+from airfettle.studies.care import parts_needing_care
 from airfettle.studies.day import machine as m
 from airfettle.studies.day.days import Days
 from airfettle.studies.day.resize import band_of
@@ -57,31 +58,15 @@ def service_rows(run: Days) -> tuple[ServiceRow, ...]:
         assert train.pump is not None
         share = (told[:, place, m.LOADED] + told[:, place, m.IDLE]) / run.tally.length
         rate = told[:, place, m.STARTS] / run.tally.length
-        for item in service_items(train.pump.lubrication, fitted=fitted(run, place)):
+        for item in service_items(
+            train.pump.lubrication, fitted=parts_needing_care(run.prepared.draw, run.prepared.numbers, place=place)
+        ):
             if item.name in shared:
                 continue
             if item.name in SHARED:
                 shared.add(item.name)
             found.append(_row(item, "" if item.name in SHARED or not several else train.name, share, rate))
     return tuple(sorted(found, key=lambda row: row.due.likely))
-
-
-def fitted(run: Days, place: int) -> set[str]:
-    """Return which parts that need care are there, in the words of the table."""
-    plant, numbers = run.prepared.draw.plant, run.prepared.numbers
-    train = plant.trains[place]
-    receivers = [r for r in plant.receiver if not r.absent]
-    there = {
-        "belt": train.belt is not None and not train.belt.absent,
-        "relief valve": True,
-        "receiver": bool(receivers),
-        "drain by hand": any(r.drain not in ("automatic", "none") and r.drain_every is None for r in receivers),
-        "separator": plant.separator is not None and not plant.separator.absent,
-        "filter": any(not f.absent and f.purpose != "regulator" for f in plant.filter),
-        "drive": not numbers.trains[place].power.direct,
-        "no drive": numbers.trains[place].power.direct,
-    }
-    return {name for name, here in there.items() if here}
 
 
 def taken_for_granted(run: Days) -> str:

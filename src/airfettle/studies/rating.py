@@ -80,9 +80,24 @@ def default_frequencies(draw: Draw, numbers: PlantNumbers) -> tuple[float, ...]:
     """
     if all(train.power.direct for train in numbers.trains):
         return (numbers.mains,)
-    control, base = draw.plant.control, numbers.base_frequency
-    assert control is not None
-    drive = draw.plant.trains[0].drive
+    return tuple(sorted(set(asked_frequencies(draw, numbers))))
+
+
+def asked_frequencies(draw: Draw, numbers: PlantNumbers, *, place: int = 0) -> tuple[float, float, float]:
+    """Return low, quiet and full frequency of a train on a drive, in this order; see ``default_frequencies``. [Hz]
+
+    Parameters
+    ----------
+    draw : Draw
+        The plant. [SI]
+    numbers : PlantNumbers
+        The same with its gaps filled. [SI]
+    place : int
+        Of the train, whose own drive and motor count where the owner names no speeds. [-]
+    """
+    control, drive = draw.plant.control, draw.plant.trains[place].drive
+    assert control is not None  # the draw puts it there
+    base = float(np.ravel(numbers.trains[place].power.motor.frequency)[0])
     highest = drive.maximum_frequency if drive is not None else None
     lowest = drive.minimum_frequency if drive is not None else None
     full = _first(control.full, highest, base)
@@ -90,7 +105,7 @@ def default_frequencies(draw: Draw, numbers: PlantNumbers) -> tuple[float, ...]:
     if control.low is None and low < SLOWEST:  # a drive set to no lowest frequency at all says nothing of what is used
         low = LOW_SHARE * full
     quiet = _first(control.quiet, None, min(max(QUIET_SHARE * full, low), full))
-    return tuple(sorted({low, quiet, full}))
+    return low, quiet, full
 
 
 def _first(told: Array | None, other: Array | None, default: float) -> float:

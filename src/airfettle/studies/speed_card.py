@@ -13,7 +13,7 @@ from airfettle.studies.bands import Band
 from airfettle.studies.completion.whole import PlantNumbers, complete
 from airfettle.studies.draw import Draw
 from airfettle.studies.limits.declared import Limit
-from airfettle.studies.rating import LOW_SHARE, QUIET_SHARE, RatedPoint, rate
+from airfettle.studies.rating import RatedPoint, asked_frequencies, rate
 from airfettle.studies.speed_window import LimitRange, SpeedWindow
 
 Array = NDArray[np.float64]
@@ -172,7 +172,7 @@ def named_speeds(
     """
     if window.direct:
         return ()
-    full, low, quiet = _asked(draw, numbers, place=place)
+    low, quiet, full = asked_frequencies(draw, numbers, place=place)
     control = draw.plant.control
     told = {name: getattr(control, name) is not None for name in NAMES}
     asked = {"low": low, "quiet": quiet, "full": full}
@@ -185,22 +185,6 @@ def named_speeds(
             name = f"{last.name} and {name}"
         found.append(NamedSpeed(name, asked[name.rpartition(" ")[2]], hertz, told[name.rpartition(" ")[2]]))
     return tuple(found)
-
-
-def _asked(draw: Draw, numbers: PlantNumbers, *, place: int) -> tuple[float, float, float]:
-    """Full, low and quiet frequency as told for the plant, or by the train's own drive, or by default. [Hz]"""
-    control, drive = draw.plant.control, draw.plant.trains[place].drive
-    base = float(np.ravel(numbers.trains[place].power.motor.frequency)[0])
-    assert control is not None  # the draw puts it there
-    full = _first(control.full, drive.maximum_frequency if drive else None, default=base)
-    low = _first(control.low, drive.minimum_frequency if drive else None, default=LOW_SHARE * full)
-    quiet = _first(control.quiet, None, default=min(max(QUIET_SHARE * full, low), full))
-    return full, low, quiet
-
-
-def _first(told: Array | None, other: Array | None, *, default: float) -> float:
-    found = told if told is not None else other
-    return default if found is None else float(np.ravel(found)[0])
 
 
 def moved_inside(hertz: float, window: SpeedWindow) -> float:

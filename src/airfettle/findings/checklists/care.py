@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from airfettle.findings.checklists.this_plant import ThisPlant, TrainSeen
+from airfettle.findings.checklists.this_plant import ThisPlant
 from airfettle.parts.service import ServiceItem, service_items
 from airfettle.studies.bands import Band, bands
+from airfettle.studies.care import parts_needing_care
 
 Array = NDArray[np.float64]
 
@@ -54,30 +55,16 @@ def care_items(this: ThisPlant) -> tuple[CareItem, ...]:
     seen: set[str] = set()
     several = len(this.trains) > 1
     for train in this.trains:
-        for item in service_items(str(train.pump.fact("lubrication")), fitted=fitted(this, train)):
+        for item in service_items(
+            str(train.pump.fact("lubrication")),
+            fitted=parts_needing_care(this.case.reach.draw, this.case.reach.numbers, place=train.place),
+        ):
             if item.name in seen:
                 continue
             if item.name in SHARED:
                 seen.add(item.name)
             found.append(CareItem(item, "" if item.name in SHARED or not several else train.name))
     return tuple(sorted(found, key=lambda care: min(care.item.calendar, 8.0 * care.item.running)))
-
-
-def fitted(this: ThisPlant, train: TrainSeen) -> set[str]:
-    """Return which parts that need care a train and its plant have, in the words of the table of care."""
-    receivers = [part.model for part in this.receivers]
-    filters = [part for part in this.plant.filter if not part.absent and part.purpose != "regulator"]
-    there = {
-        "belt": train.belt is not None,
-        "relief valve": True,
-        "receiver": bool(receivers),
-        "drain by hand": any(r.drain not in ("automatic", "none") and r.drain_every is None for r in receivers),
-        "separator": "separator" in this.has,
-        "filter": bool(filters),
-        "drive": not train.direct,
-        "no drive": train.direct,
-    }
-    return {name for name, here in there.items() if here}
 
 
 def condensate(this: ThisPlant) -> tuple[Condensate, ...]:

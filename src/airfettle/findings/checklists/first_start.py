@@ -14,7 +14,7 @@ def first_start(this: ThisPlant) -> tuple[Step, ...]:
     steps = [*locked_off(this), *(step for train in this.trains for step in each_locked_off(this, train))]
     if this.stopped:
         return tuple(steps)
-    steps += [*drives_alone(this), *released(this, POWER)]
+    steps += [*drives_alone(this), *released(POWER)]
     for each in (first_power, first_pressure, running, stops, standing):
         steps += each(this)
     return tuple(steps)

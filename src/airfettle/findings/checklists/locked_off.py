@@ -94,9 +94,8 @@ def _belt(this: ThisPlant, train: TrainSeen) -> Iterator[Step]:
                "no finger reaches", "No guard: no power.")  # fmt: skip
 
 
-def released(this: ThisPlant, group: str) -> Iterator[Step]:
+def released(group: str) -> Iterator[Step]:
     """Yield how a lock comes off, before the first power of any sort."""
-    del this
     yield Step(group, "Release: tools out, guards on, everybody clear and told; each lock is taken off by its owner",
                "nobody within reach", "Someone missing: the lock stays on.")  # fmt: skip
 
@@ -106,7 +105,7 @@ def drives_alone(this: ThisPlant) -> Iterator[Step]:
     drives = [train for train in this.trains if train.drive is not None and not train.direct]
     if not drives:
         return
-    yield from released(this, ALONE)
+    yield from released(ALONE)
     for train in drives:
         yield from _drive(this, train)
     yield Step(ALONE, f"Lock it off again, wait for the capacitors, {LICENSED} measures: then the motor leads go back "

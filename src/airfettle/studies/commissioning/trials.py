@@ -21,8 +21,9 @@ from airfettle.studies.instant.path import SURFACE, receiver_conductance
 from airfettle.studies.instant.state import TrainState
 from airfettle.studies.instant.whole import instant
 from airfettle.studies.meaning import meanings
-from airfettle.studies.pipework.leak import pipe_leak
+from airfettle.studies.pipework.leak import LEAK_LEAST, LEAK_SHARE, pipe_leak
 from airfettle.studies.rating import RatedPoint, Rating, answer_meanings, rate
+from airfettle.studies.unloading import BLEED, VENTED
 
 Array = NDArray[np.float64]
 
@@ -30,11 +31,6 @@ OPEN_OUTLET = 0.05e5
 """Gauge pressure in a receiver whose drain stands open while the pump turns. [Pa]  Source: practice."""
 CLOSE = 1e-4
 """Relative change at which passes of a pump-up stop: far finer than any stopwatch. [-]"""
-OPEN_BLEED, VENTED = 1.6e-3, 0.2e5
-"""Bore of an unloader's bleed [m], and pressure over the room's at which a head counts as empty [Pa].
-Source: practice."""
-LEAK_SHARE, LEAK_LEAST = 0.10, 2.84e-4
-"""Leak that is too much: share of full delivery [-], and not below this (0.5 scfm) [kg/s].  Source: practice."""
 LEAK_TEST, NIGHT = 600.0, 36_000.0
 """How long the pressure is watched with everything shut, and a night. [s]  Source: practice."""
 TEST_VOLTS = 500.0
@@ -281,7 +277,7 @@ def _bleed(draw: Draw, numbers: PlantNumbers, place: int, name: str) -> Expected
     line = draw.plant.trains[place].hot_line
     volume = np.zeros(1) if line is None or line.absent else line.volume
     time = bleed_time(
-        volume=volume, pressure_start=numbers.cut_out, pressure_end=numbers.barometer + VENTED, bore=OPEN_BLEED,
+        volume=volume, pressure_start=numbers.cut_out, pressure_end=numbers.barometer + VENTED, bore=BLEED,
         temperature=numbers.room_temperature, pressure_barometer=numbers.barometer,
     )  # fmt: skip
     return Expected("bleed_time", "time", _band(time), train=name, readable=False)

@@ -8,11 +8,14 @@ from numpy.typing import NDArray
 from airfettle.air.constants import R_DRY_AIR
 from airfettle.plant.lines import ShopPipe
 from airfettle.plant.receiver import Receiver
+from airfettle.quantity import KINDS
 from airfettle.studies.completion.whole import PlantNumbers
 from airfettle.studies.draw import Draw
 
 Array = NDArray[np.float64]
 
+LEAK_SHARE, LEAK_LEAST = 0.10, 0.5 * KINDS["reference_flow"].units["scfm"][0]
+"""Share of full delivery [-], and flow [kg/s], that leaks have to pass both to be too much.  Source: practice."""
 NO_LEAK = np.zeros((1, 1, 1))
 """Leak of a pipe of which none is told. [kg/s]"""
 

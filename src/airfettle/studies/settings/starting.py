@@ -14,6 +14,7 @@ from airfettle.parts.motor_limits import reflected_inertia
 from airfettle.studies.settings.limits import MOST_OVER_PLATE, lowest_setting
 from airfettle.studies.settings.one_train import OneTrain
 from airfettle.studies.settings.setting import Group, Setting
+from airfettle.studies.unloading import BLEED, VENTED
 
 Array = NDArray[np.float64]
 
@@ -23,9 +24,6 @@ LEAST_RAMP = 5.0
 """Ramp that no pump of a workshop needs to be quicker than. [s]  Source: practice."""
 SLOW_TIME = 5.0
 """Longest that a start may keep a pump below its lowest speed. [s]  Source: practice."""
-BLEED, VENTED = 1.6e-3, 0.2e5
-"""Bore of an unloader's bleed [m], and pressure over the room's at which a head counts as empty [Pa].
-Source: practice."""
 WAIT_MARGIN = 2.0
 """Wait before a start over the time the head takes to empty. [-]  Source: practice."""
 LEAST_WAIT = 5.0
