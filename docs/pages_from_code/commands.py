@@ -1,6 +1,7 @@
 """reference/commands.md: every command, argument and option."""
 
 import inspect
+from dataclasses import is_dataclass
 from typing import Literal, get_args, get_origin
 
 from airfettle.cli import app
@@ -44,8 +45,8 @@ def commands(tree=app, before=()):
 
 
 def arguments(command):
-    """Arguments and options of a command."""
-    return list(command.assemble_argument_collection())
+    """Arguments and options of a command, those that several commands share one by one."""
+    return [argument for argument in command.assemble_argument_collection() if not is_dataclass(argument.hint)]
 
 
 def page():
@@ -60,6 +61,8 @@ def _command(name, command):
     docstring = inspect.getdoc(command.default_command) or ""
     about, helps = _described(docstring)
     every = arguments(command)
+    for group in (a.hint for a in command.assemble_argument_collection() if is_dataclass(a.hint)):
+        helps |= _described(inspect.getdoc(group) or "")[1]
     places = [a for a in every if a.required]
     usage = " ".join(["airfettle", name, *(_place(a) for a in places), "[OPTIONS]" if len(every) > len(places) else ""])
     lines = [f"## {name}", "", about, "", "```text", usage.strip(), "```", ""]

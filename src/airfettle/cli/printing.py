@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -20,180 +21,136 @@ draw = App(name="draw", usage=USAGE, help="Draw the air path, the pipe, the powe
            help_format="plaintext")  # fmt: skip
 
 
+@Parameter(name="*")
+@dataclass(frozen=True)
+class Printed:
+    """How a part is worked out and given out; the same for every part.
+
+    Parameters
+    ----------
+    output
+        File to write it into, by its end as PDF, SVG, PNG, CSV, Markdown or JSON; without one it is shown here.
+    paper
+        Letter or A4, for a PDF; by the plant's units where none is given.
+    rows
+        Rows of the draw, a power of two.
+    seed
+        Seed of the draw; the same seed gives the same numbers.
+    json
+        Print JSON instead.
+    """
+
+    output: Output = ""
+    paper: str = ""
+    rows: int = 1024
+    seed: int = 1
+    json: Flag = False
+
+
+AS_IT_IS = Printed()
+"""Nothing asked for: shown in the terminal."""
+
+
 @draw.command
-def air(
-    file: str, *, output: Output = "", hz: str = "", pressure: str = "", paper: str = "", rows: int = 1024,
-    seed: int = 1, json: Flag = False,
-) -> int:  # fmt: skip
+def air(file: str, *, hz: str = "", pressure: str = "", printed: Printed = AS_IT_IS) -> int:
     """Draw the air path from intake to tools, with pressure, temperature, dew point and water at each station.
 
     Parameters
     ----------
     file
         The plant file.
-    output
-        File to draw it into, by its end as SVG, PNG, PDF, CSV or Markdown; without one its table is shown here.
     hz
         Drive frequency shown; full frequency where none is given.
     pressure
         Receiver pressure shown, such as --pressure "125 psi"; cut-out where none is given.
-    paper
-        Letter or A4, for a PDF; by the plant's units where none is given.
-    rows
-        Rows of the draw, a power of two.
-    seed
-        Seed of the draw; the same seed gives the same numbers.
-    json
-        Print JSON instead.
+    printed
+        How it is given out.
     """
-    return _part(file, ("air",), output, paper=paper, hz=hz, pressure=pressure, rows=rows, seed=seed, json=json)
+    return _part(file, ("air",), printed, hz=hz, pressure=pressure)
 
 
 @draw.command
-def pipe(
-    file: str, *, output: Output = "", paper: str = "", rows: int = 1024, seed: int = 1, json: Flag = False
-) -> int:
+def pipe(file: str, *, printed: Printed = AS_IT_IS) -> int:
     """Draw the pipe round the shop: a plan where places have positions, a line diagram elsewhere.
 
     Parameters
     ----------
     file
         The plant file.
-    output
-        File to draw it into, by its end as SVG, PNG, PDF or Markdown.
-    paper
-        Letter or A4, for a PDF; by the plant's units where none is given.
-    rows
-        Rows of the draw, a power of two.
-    seed
-        Seed of the draw; the same seed gives the same numbers.
-    json
-        Print JSON instead.
+    printed
+        How it is given out.
     """
-    return _part(file, ("pipe",), output, paper=paper, rows=rows, seed=seed, json=json)
+    return _part(file, ("pipe",), printed)
 
 
 @draw.command
-def power(
-    file: str, *, output: Output = "", paper: str = "", rows: int = 1024, seed: int = 1, json: Flag = False
-) -> int:
+def power(file: str, *, printed: Printed = AS_IT_IS) -> int:
     """Draw the power wiring, from supply to motor, as it is and where that is wrong as it should be.
 
     Parameters
     ----------
     file
         The plant file.
-    output
-        File to draw it into, by its end as SVG, PNG, PDF, CSV (its terminals) or Markdown.
-    paper
-        Letter or A4, for a PDF; by the plant's units where none is given.
-    rows
-        Rows of the draw, a power of two.
-    seed
-        Seed of the draw; the same seed gives the same numbers.
-    json
-        Print JSON instead.
+    printed
+        How it is given out.
     """
-    return _part(file, ("power",), output, paper=paper, rows=rows, seed=seed, json=json)
+    return _part(file, ("power",), printed)
 
 
 @draw.command
-def control(
-    file: str, *, output: Output = "", paper: str = "", rows: int = 1024, seed: int = 1, json: Flag = False
-) -> int:
+def control(file: str, *, printed: Printed = AS_IT_IS) -> int:
     """Draw the control wiring, as it is and where that is wrong as it should be, with its terminals.
 
     Parameters
     ----------
     file
         The plant file.
-    output
-        File to draw it into, by its end as SVG, PNG, PDF, CSV (its terminals) or Markdown.
-    paper
-        Letter or A4, for a PDF; by the plant's units where none is given.
-    rows
-        Rows of the draw, a power of two.
-    seed
-        Seed of the draw; the same seed gives the same numbers.
-    json
-        Print JSON instead.
+    printed
+        How it is given out.
     """
-    return _part(file, ("control",), output, paper=paper, rows=rows, seed=seed, json=json)
+    return _part(file, ("control",), printed)
 
 
-def settings(
-    file: str, *, output: Output = "", paper: str = "", rows: int = 1024, seed: int = 1, json: Flag = False
-) -> int:
+def settings(file: str, *, printed: Printed = AS_IT_IS) -> int:
     """Say what to set in the drive, or on starter and pressure switch, and why, with a blank for parameter numbers.
 
     Parameters
     ----------
     file
         The plant file.
-    output
-        File to write it into, by its end as PDF, CSV, Markdown, SVG or PNG; without one it is shown here.
-    paper
-        Letter or A4, for a PDF; by the plant's units where none is given.
-    rows
-        Rows of the draw, a power of two.
-    seed
-        Seed of the draw; the same seed gives the same numbers.
-    json
-        Print JSON instead.
+    printed
+        How it is given out.
     """
-    return _part(file, ("settings",), output, paper=paper, rows=rows, seed=seed, json=json)
+    return _part(file, ("settings",), printed)
 
 
-def card(
-    file: str, *, output: Output = "", paper: str = "", rows: int = 1024, seed: int = 1, json: Flag = False
-) -> int:
+def card(file: str, *, printed: Printed = AS_IT_IS) -> int:
     """Make the card to stick beside the speed knob: hertz, pump rpm, air, amps, sound, and the safe window.
 
     Parameters
     ----------
     file
         The plant file.
-    output
-        File to write it into, by its end as SVG, PNG, PDF, CSV or Markdown; without one its table is shown here.
-    paper
-        Letter or A4, for a PDF; by the plant's units where none is given.
-    rows
-        Rows of the draw, a power of two.
-    seed
-        Seed of the draw; the same seed gives the same numbers.
-    json
-        Print JSON instead.
+    printed
+        How it is given out.
     """
-    return _part(file, ("card",), output, paper=paper, rows=rows, seed=seed, json=json)
+    return _part(file, ("card",), printed)
 
 
-def parts(
-    file: str, *, output: Output = "", paper: str = "", rows: int = 1024, seed: int = 1, json: Flag = False
-) -> int:
+def parts(file: str, *, printed: Printed = AS_IT_IS) -> int:
     """List the parts with what they cost, those still missing, and the plant against ready-made units.
 
     Parameters
     ----------
     file
         The plant file; its [[ready_made]] sections are the units it is held against.
-    output
-        File to write it into, by its end as PDF, CSV, Markdown, SVG or PNG; without one it is shown here.
-    paper
-        Letter or A4, for a PDF; by the plant's units where none is given.
-    rows
-        Rows of the draw, a power of two.
-    seed
-        Seed of the draw; the same seed gives the same numbers.
-    json
-        Print JSON instead.
+    printed
+        How it is given out.
     """
-    return _part(file, ("parts",), output, paper=paper, rows=rows, seed=seed, json=json)
+    return _part(file, ("parts",), printed)
 
 
-def checklist(
-    file: str, *, only: str = "", output: Output = "", paper: str = "", rows: int = 1024, seed: int = 1,
-    json: Flag = False,
-) -> int:  # fmt: skip
+def checklist(file: str, *, only: str = "", printed: Printed = AS_IT_IS) -> int:
     """Make the lists to work from: used receiver, first start, care, and faults by symptom, with this plant's readings.
 
     Parameters
@@ -202,20 +159,12 @@ def checklist(
         The plant file.
     only
         One of them: receiver, start, care or faults; all four where none is given.
-    output
-        File to write them into, by its end as PDF, CSV, Markdown, SVG or PNG; without one they are shown here.
-    paper
-        Letter or A4, for a PDF; by the plant's units where none is given.
-    rows
-        Rows of the draw, a power of two.
-    seed
-        Seed of the draw; the same seed gives the same numbers.
-    json
-        Print JSON instead.
+    printed
+        How it is given out.
     """
     from airfettle.app.build_sheet import checklist_names
 
-    return _part(file, checklist_names(only), output, paper=paper, rows=rows, seed=seed, json=json)
+    return _part(file, checklist_names(only), printed)
 
 
 def sheet(file: str, *, output: Output = "", paper: str = "", rows: int = 1024, seed: int = 1) -> int:
@@ -247,28 +196,23 @@ def sheet(file: str, *, output: Output = "", paper: str = "", rows: int = 1024, 
     return warned(workings.judged, quiet=False)
 
 
-def _part(
-    file: str, names: tuple[str, ...], output: str, *, paper: str, hz: str = "", pressure: str = "", rows: int,
-    seed: int, json: bool,
-) -> int:  # fmt: skip
+def _part(file: str, names: tuple[str, ...], printed: Printed, *, hz: str = "", pressure: str = "") -> int:
     """Work out parts of the sheet and write them, or show them here."""
     from airfettle.app.build_sheet import leaf_named, workings_of
     from airfettle.app.give_out import output_place, paper_of, write_leaf
     from airfettle.report.blocks.data import leaf_as_data
     from airfettle.report.blocks.terminal import leaf_in_terminal
 
-    place = output_place(output) if output else None
-    paper_of(paper, units="US")
+    place = output_place(printed.output) if printed.output else None
+    paper_of(printed.paper, units="US")
     workings: Workings = workings_of(
-        file, hertz=hz, pressure=pressure, rows=rows, seed=seed,
+        file, hertz=hz, pressure=pressure, rows=printed.rows, seed=printed.seed,
         printed=place is not None and place.suffix.lower() == ".pdf",
     )  # fmt: skip
     leaf = leaf_named(workings, names)
     if place is not None:
-        written = write_leaf(leaf, place, cover=workings.cover(leaf.title), paper=paper_of(paper, units=workings.units))
-        sys.stderr.write(f"Wrote {written}.\n")
-        if json:
-            show(True, data=lambda: leaf_as_data(leaf), table=lambda width: "")
-        return warned(workings.judged, quiet=json)
-    show(json, data=lambda: leaf_as_data(leaf), table=lambda width: leaf_in_terminal(leaf, width=width))
-    return warned(workings.judged, quiet=json)
+        paper = paper_of(printed.paper, units=workings.units)
+        sys.stderr.write(f"Wrote {write_leaf(leaf, place, cover=workings.cover(leaf.title), paper=paper)}.\n")
+    if place is None or printed.json:
+        show(printed.json, data=lambda: leaf_as_data(leaf), table=lambda width: leaf_in_terminal(leaf, width=width))
+    return warned(workings.judged, quiet=printed.json)
