@@ -5,7 +5,8 @@ from electric_plants import ON_THE_LINE, ONE_PHASE, THREE_PHASE
 from told_plants import changed
 from wired_sizes import peaks_of, sizes_of, there
 
-from airfettle.studies.wiring.sizes import wire_sizes, wire_words
+from airfettle.studies.wiring.circuits import circuits
+from airfettle.studies.wiring.sizes import marked_by_sizes, wire_sizes, wire_words
 
 
 def one(plant, **lines):
@@ -217,3 +218,23 @@ def test_peaks_of_a_general_motor_on_480_volts():
 
 def test_no_peaks_on_the_line():
     assert peaks_of(ON_THE_LINE) == (None,)
+
+
+def test_a_drawing_marks_what_the_table_of_sizes_marks():
+    found = there(changed(ONE_PHASE, **{"supply__wire": "12 AWG by stamp", "supply__breaker": "45 A by plate"}))
+    sizes = wire_sizes(found.draw, found.numbers, state=found.state)
+    assert sizes[0].supply.there.state == "too small"
+    assert sizes[0].device.state == "ok"
+    both = marked_by_sizes(found.draw, sizes, held={"breaker_too_large": ("supply",)})
+    assert both == {"supply_wire": ("supply",)}  # the wire is what has to change; the breaker is the one to fit
+    power, right = (c for c in circuits(found.draw, held=both, wires=wire_words(sizes)) if c.sort == "power")
+    assert {net.state for net in power.nets if net.number in ("L1", "L2")} == {"wrong"}
+    assert power.device("F1").state == "there"
+    assert {net.finding for net in right.nets if net.number in ("L1", "L2")} == {"supply_wire"}
+    assert right.device("F1").finding == ""
+
+
+def test_a_wire_that_carries_enough_marks_nothing():
+    found = there(ONE_PHASE)
+    sizes = wire_sizes(found.draw, found.numbers, state=found.state)
+    assert marked_by_sizes(found.draw, sizes, held={}) == {}

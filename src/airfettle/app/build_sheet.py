@@ -43,7 +43,7 @@ from airfettle.studies.wiring.circuits import circuits
 from airfettle.studies.wiring.leakage import leakage_budgets
 from airfettle.studies.wiring.reflection import lead_peaks
 from airfettle.studies.wiring.sized import TrainWires
-from airfettle.studies.wiring.sizes import wire_sizes, wire_words
+from airfettle.studies.wiring.sizes import marked_by_sizes, wire_sizes, wire_words
 
 WEEKS = 16
 """Weeks a plant is run for to tell its hours of care and its cost, each on a row of its own. [-]"""
@@ -84,7 +84,8 @@ class Workings:
         for found in self.judged.findings:
             if found.state == "holds":
                 held[found.rule] = (*held.get(found.rule, ()), *found.parts)
-        return circuits(self.judged.reach.draw, held=held, wires=wire_words(self.wires))
+        draw = self.judged.reach.draw
+        return circuits(draw, held=marked_by_sizes(draw, self.wires, held=held), wires=wire_words(self.wires))
 
     @cached_property
     def wires(self) -> tuple[TrainWires, ...]:

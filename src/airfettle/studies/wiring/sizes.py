@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -94,6 +94,38 @@ def wire_words(sizes: Sequence[TrainWires]) -> tuple[WireWords, ...]:
         )
         for one in sizes
     )  # fmt: skip
+
+
+def marked_by_sizes(
+    draw: Draw, sizes: Sequence[TrainWires], *, held: Mapping[str, tuple[str, ...]]
+) -> dict[str, tuple[str, ...]]:
+    """Return which rules hold for wires and devices on a drawing, so that it marks what the table of sizes marks.
+
+    Parameters
+    ----------
+    draw : Draw
+        The plant as drawn. [SI]
+    sizes : sequence of TrainWires
+        As ``wire_sizes`` returns them. [SI]
+    held : dict
+        Rule of a finding that holds -> paths of the parts it concerns. [text]
+
+    Returns
+    -------
+    dict
+        The same, wires that are too small among them; without a device that only is too large for such a wire, and
+        has the rating that is to be fitted. [text]
+    """
+    found = {rule: list(paths) for rule, paths in held.items()}
+    for wired, one in zip(trains_of(draw), sizes, strict=True):
+        for section, run, rule in (("supply", one.supply, "supply_wire"), ("motor_lead", one.motor, "motor_lead_wire")):
+            if run.there is not None and run.there.state == "too small":
+                found.setdefault(rule, []).append(wired.path(section))
+        small, rating = one.supply.there, one.device.there
+        if small is not None and small.state == "too small" and rating is not None and one.device.state == "ok":
+            devices = found.get("breaker_too_large", [])
+            found["breaker_too_large"] = [path for path in devices if path != wired.path("supply")]
+    return {rule: tuple(dict.fromkeys(paths)) for rule, paths in found.items() if paths}
 
 
 @dataclass(frozen=True)
