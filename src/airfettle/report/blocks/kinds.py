@@ -74,7 +74,7 @@ class Table:
     strong : tuple of int
         Rows that matter most, shown bold. [-]
     name : str
-        Short name, by which a CSV of several tables tells them apart.
+        Short name, by which JSON tells tables of a part apart.
     """
 
     columns: tuple[Column, ...]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,7 +82,12 @@ def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
     outlets = given["outlets"].copy()
     outlets[0, :, SLOPE], outlets[0, :, CAP], outlets[0, :, OUTSIDE] = STEADY, most, 0.0
     many = on.shape[1]
-    falls = _falls(network, outlets, on, at=HEAD * float(network.cut_out[0]))
+    given["outlets"] = outlets
+
+    def falls_at(pressure: float, some: Array) -> Array:
+        return _falls(network, given, fit, some, at=pressure)
+
+    falls = falls_at(HEAD * float(network.cut_out[0]), on)
     total = on @ most
     needed_ends = np.array([
         before_outlet(float(most[j]), float(network.needed_pressure[0, j]), outlet, hose, j, fit) for j in range(many)
@@ -88,7 +95,7 @@ def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
     found = []
     for ends in (full_ends, needed_ends):
         head = np.sqrt(np.minimum(ends, NEVER) ** 2 + falls)
-        head = np.sqrt(np.minimum(ends, NEVER) ** 2 + _closer(network, outlets, on, head=head, falls=falls))
+        head = np.sqrt(np.minimum(ends, NEVER) ** 2 + _closer(on, head=head, falls=falls, falls_at=falls_at))
         first = 0.5 * (head + np.sqrt(head**2 + 4.0 * float(network.line[0]) * total[:, None] ** 2))
         found.append(_of_uses(network, np.where(on > 0.0, np.minimum(first, NEVER), 0.0)))
     use = np.array([o.use for o in network.outlets])
@@ -97,29 +104,28 @@ def receiver_needs(network: Network, *, order: Whole, counts: Whole) -> Needs:
     return Needs(found[0], found[1], mean, np.array([bool(held[use == u].all()) for u in range(len(network.uses))]))
 
 
-def _falls(network: Network, outlets: Array, on: Array, *, at: float) -> Array:
+def _falls(network: Network, given: dict[str, Any], fit: Array, on: Array, *, at: float) -> Array:
     """Fall of the pressure's square from where the pipe begins, at a pressure there, to each place. [Pa2]"""
-    given, (sets, many) = laws_of(network), on.shape
-    fit = friction_fits(np.asarray(given["roughs"]))
+    sets, many = on.shape
     nodes, pipes = network.layout.nodes, len(network.lines)
     squares, flows = np.zeros((1, sets, nodes)), np.zeros((1, sets, pipes))
     inlets, draws, sweeps = np.zeros((1, sets, many)), np.zeros((1, sets, many)), np.zeros((1, sets), dtype=np.int64)
     source = np.array([[at]])
     leaks = given["leaks"] * (0.5 * (network.cut_in + network.cut_out) / source[:, 0])[:, None]
     jit(solve_all)(
-        network.layout.arrays, fit, given["laws"], outlets, given["hoses"], given["at_node"], source, np.zeros(1),
-        leaks, np.ascontiguousarray(on), squares, flows, inlets, draws, sweeps,
+        network.layout.arrays, fit, given["laws"], given["outlets"], given["hoses"], given["at_node"], source,
+        np.zeros(1), leaks, np.ascontiguousarray(on), squares, flows, inlets, draws, sweeps,
     )  # fmt: skip
     return np.asarray(at**2 - squares[0][:, given["at_node"]])
 
 
-def _closer(network: Network, outlets: Array, on: Array, *, head: Array, falls: Array) -> Array:
+def _closer(on: Array, *, head: Array, falls: Array, falls_at: Callable[[float, Array], Array]) -> Array:
     """Falls with what speeding up takes at the pressure of the tool worst off of each set, where that is one. [Pa2]"""
     worst = np.where(on > 0.0, head, 0.0).max(axis=1)
     found = falls.copy()
     for place, at in enumerate(worst):
         if 0.0 < at < REACHED:
-            found[place] = _falls(network, outlets, on[place : place + 1], at=float(at))[0]
+            found[place] = falls_at(float(at), on[place : place + 1])[0]
     return found
 
 
