@@ -8,6 +8,7 @@ import pytest
 
 from airfettle.app.judge import judge_file
 from airfettle.findings.case import Case
+from airfettle.findings.drawn_circuits import drawn_circuits
 from airfettle.findings.judge import judge
 from airfettle.findings.parts_list import parts_list
 from airfettle.findings.parts_needed import NEEDS
@@ -22,6 +23,7 @@ from airfettle.report.parts_words import share_text
 from airfettle.studies.choosing.against import against_ready_made
 from airfettle.studies.draw import draw
 from airfettle.studies.reach import reach
+from airfettle.studies.wiring.sizes import wire_sizes
 
 ROOT = Path(__file__).parents[2]
 ROWS = 32
@@ -74,8 +76,10 @@ def test_every_need_is_of_a_rule_there_is():
 
 def test_nothing_told_still_lists_what_every_plant_has():
     found, _ = listed({})
-    assert names(found) == ["breaker and wires from the panel", "motor", "pump head", "receiver", "pressure switch"]
-    assert {r.thing.what for r in found.rows} == {"nothing told of it"}
+    from_the_file = [row.thing.part for row in found.rows if not row.drawn]
+    assert from_the_file == ["breaker and wires from the panel", "variable-frequency drive", "motor lead", "motor",
+                             "pump head", "receiver", "pressure switch"]  # fmt: skip
+    assert all("assumed: nobody told of it" in row.thing.what for row in found.rows if not row.drawn)
     assert found.spent is found.to_spend is found.open is None
     assert "relief valve for the receiver" in [need.part for need in found.to_look_at]
 
@@ -154,7 +158,7 @@ CASES = {
     "no_interstage_relief": ("interstage_relief", "the one the pump's maker gives"),
     "power_contacts_on_a_signal": ("power_contacts_on_a_signal", "coil"),
     "wire_by_motor_amps": ("supply_wire", "8 AWG copper at 75 °C or thicker, for 42.5 A"),
-    "no_earth": ("protective_earth", "4 mm2 copper at least, with the live wires"),
+    "no_earth": ("protective_earth", "4 mm² copper at least"),
     "transducer_alone": ("transducer_alone", "below the relief valve"),
     "fan_on_the_drive": ("cooler_fan_on_the_drive", "line side"),
     "old_relief_valve_new_pump": ("relief_capacity", "passing at least"),
@@ -206,12 +210,13 @@ def test_disconnect_is_rated_for_the_motor():
     found, _ = listed({"plant": {"units": "US"}, "motor": {"power": "7.5 hp by plate", "voltage": "230 V", "disconnect":
                        "no"}})  # fmt: skip
     # NEC table 430.250: 22 A at 230 V; 115 % of it is 25.3 A
-    assert needed(found, "no_disconnect_in_sight").rating == "lockable off, 26 A at least"
+    assert needed(found, "no_disconnect_in_sight").rating == "lockable off, at least 25.3 A and 7.5 hp"
 
 
 def test_wires_are_sized_by_the_code_of_the_owners_units():
     """By hand: 40 A input x 1.25 = 50 A, 8 AWG carries 50 A at 75 °C; a 50 A breaker asks 10 AWG of earth."""
-    data = {"plant": {"units": "US"}, "site": {"room_temperature": "68 °F"}, "drive": {"rated_input_current": "40 A"},
+    data = {"plant": {"units": "US"}, "site": {"room_temperature": "68 °F"},
+            "drive": {"rated_input_current": "40 A by plate"},
             "supply": {"wire": "14 AWG by stamp", "breaker": "50 A by plate", "protective_earth": "no",
                        "kind": "single-phase 120/240"}}  # fmt: skip
     found, _ = listed(data, rows=64)
@@ -319,3 +324,26 @@ def test_json_says_the_same_as_the_leaf():
 def test_json_without_units_has_none():
     found, there = listed({})
     assert parts_json(found, draw=there.draw)["against"] is None
+
+
+# What the wiring drawings show.
+
+
+def test_a_starter_is_among_the_parts_though_no_section_stands_for_it():
+    _, found = of_file(ROOT / "examples/glass_studio.toml")
+    drawn = {row.thing.part: row for row in found.rows if row.drawn}
+    assert {"contactor", "overload relay"} <= set(drawn)
+    assert all("on the wiring drawing" in row.thing.what and row.item is None for row in drawn.values())
+
+
+def test_what_a_corrected_drawing_adds_has_its_tag_on_the_list():
+    _, found = of_file(ROOT / "examples/canoe_works.toml")
+    relay = needed(found, "power_contacts_on_a_signal")
+    assert relay.tag == "K5"
+    added = {need.tag for need in found.needed if need.tag}
+    judged, _ = of_file(ROOT / "examples/canoe_works.toml")
+    sizes = wire_sizes(judged.reach.draw, judged.reach.numbers, state=judged.reach.state)
+    drawings = drawn_circuits(judged.reach, findings=judged.findings, sizes=sizes)
+    there = {d.tag.partition(":")[0] for c in drawings if not c.corrected for d in c.devices if d.state != "missing"}
+    new = {d.tag.partition(":")[0] for c in drawings if c.corrected for d in c.devices if d.finding}
+    assert added == {tag for tag in new - there if tag[0] not in "XUWMR"}

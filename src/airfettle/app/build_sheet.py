@@ -13,6 +13,7 @@ from airfettle.app.rate import frequency_of, gauge_of, rate_loaded
 from airfettle.app.window import windows_of
 from airfettle.errors import BadRequest, UnknownChoice
 from airfettle.findings.checklists.this_plant import ThisPlant
+from airfettle.findings.drawn_circuits import drawn_circuits
 from airfettle.findings.parts_list import PartsList, parts_list
 from airfettle.quantity import Units, plain
 from airfettle.report.air_leaf import air_leaf
@@ -39,11 +40,10 @@ from airfettle.studies.speed_card import SpeedCard, speed_cards
 from airfettle.studies.speed_window import SpeedWindow
 from airfettle.studies.stations import stations
 from airfettle.studies.wiring.circuit import Circuit
-from airfettle.studies.wiring.circuits import circuits
 from airfettle.studies.wiring.leakage import leakage_budgets
 from airfettle.studies.wiring.reflection import lead_peaks
 from airfettle.studies.wiring.sized import TrainWires
-from airfettle.studies.wiring.sizes import marked_by_sizes, wire_sizes, wire_words
+from airfettle.studies.wiring.sizes import wire_sizes
 
 WEEKS = 16
 """Weeks a plant is run for to tell its hours of care and its cost, each on a row of its own. [-]"""
@@ -80,12 +80,7 @@ class Workings:
     @cached_property
     def circuits(self) -> tuple[Circuit, ...]:
         """The plant's wiring, as it is and as it should be."""
-        held: dict[str, tuple[str, ...]] = {}
-        for found in self.judged.findings:
-            if found.state == "holds":
-                held[found.rule] = (*held.get(found.rule, ()), *found.parts)
-        draw = self.judged.reach.draw
-        return circuits(draw, held=marked_by_sizes(draw, self.wires, held=held), wires=wire_words(self.wires))
+        return drawn_circuits(self.judged.reach, findings=self.judged.findings, sizes=self.wires)
 
     @cached_property
     def wires(self) -> tuple[TrainWires, ...]:

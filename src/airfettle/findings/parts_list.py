@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from airfettle.findings.case import Case, Part
 from airfettle.findings.finding import Finding
 from airfettle.findings.parts_needed import PartNeeded, parts_needed
+from airfettle.findings.parts_wires import drawings, drawn_there
 from airfettle.findings.parts_words import Thing, things_of
 from airfettle.plant.ready_made import OtherCost
 from airfettle.plant.whole import OwnersPlant, walk_sections
@@ -27,9 +28,10 @@ ORDER = (
 )  # fmt: skip
 """Sections in the order that power and air meet them; relief valves stand behind what they protect."""
 RELIEF_BEHIND = {"pump": ("interstage", "pump discharge"), "receiver": ("receiver", "unknown")}
-ALWAYS = {"supply": "breaker and wires from the panel", "motor": "motor", "pump": "pump head", "receiver": "receiver",
-          "control": "pressure switch"}  # fmt: skip
-"""What every plant has; told nothing of, it stands on the list as that."""
+ALWAYS = {"supply": "breaker and wires from the panel", "drive": "variable-frequency drive", "motor_lead": "motor lead",
+          "motor": "motor", "pump": "pump head", "receiver": "receiver", "control": "pressure switch"}  # fmt: skip
+"""What every plant has, or its drawings take it to have; told nothing of, it stands on the list as that."""
+ASSUMED = "assumed: nobody told of it"
 STATES: dict[str, State] = {"own": "own", "to buy": "to buy", "unknown": "not told"}
 
 
@@ -53,6 +55,8 @@ class PartRow:
         The first thing of its section, which carries the price of all.
     told : bool
         The plant file has a section for it.
+    drawn : bool
+        Only the wiring drawing shows it, so that no section's price stands for it.
     """
 
     path: str
@@ -63,6 +67,7 @@ class PartRow:
     item: Item | None
     first: bool
     told: bool = True
+    drawn: bool = False
 
 
 @dataclass(frozen=True)
@@ -148,8 +153,10 @@ def parts_list(told: OwnersPlant, *, reach: Reach, findings: Sequence[Finding]) 
         CostRow(part.name or str(part.kind), str(part.kind), STATES[items[path].have], items[path])
         for path, part in walk_sections(told) if isinstance(part, OtherCost)
     )  # fmt: skip
-    rows = tuple(row for part in _in_order(case) for row in _rows(case, part, items))
-    return PartsList(rows, costs, parts_needed(case, findings=findings), bill)
+    rows = [row for part in _in_order(case) for row in _rows(case, part, items)]
+    behind = max((n + 1 for n, row in enumerate(rows) if row.path == "control"), default=len(rows))
+    rows[behind:behind] = _drawn(case, findings)
+    return PartsList(tuple(rows), costs, parts_needed(case, findings=findings), bill)
 
 
 def _in_order(case: Case) -> Iterator[Part]:
@@ -173,7 +180,7 @@ def _rows(case: Case, part: Part, items: dict[str, Item]) -> Iterator[PartRow]:
     section = part.path.rpartition(".")[2] if part.path.startswith("train.") else part.path
     if item is None:
         if section in ALWAYS:
-            yield PartRow(part.path, Thing(ALWAYS[section], "nothing told of it"), "not told", "", "", None, first=True,
+            yield PartRow(part.path, Thing(ALWAYS[section], ASSUMED), "not told", "", "", None, first=True,
                           told=False)  # fmt: skip
         return
     condition = "" if part.fact("condition") == "unknown" else str(part.fact("condition"))
@@ -181,6 +188,15 @@ def _rows(case: Case, part: Part, items: dict[str, Item]) -> Iterator[PartRow]:
         first = place == 0
         yield PartRow(part.path, thing, STATES[item.have], condition if first else "",
                       str(part.fact("source")) if first else "", item if first else None, first)  # fmt: skip
+
+
+def _drawn(case: Case, findings: Sequence[Finding]) -> Iterator[PartRow]:
+    """Yield what the wiring drawing shows of a plant as it is and no section stands for: contactors, fuses, lamps."""
+    for found in drawn_there(drawings(case, findings=findings)):
+        what = ", ".join(word for word in (found.what, f"{found.tag} on the wiring drawing") if word)
+        yield PartRow(
+            found.about, Thing(found.part, what), "not told", "", "", None, first=False, told=False, drawn=True
+        )
 
 
 def counted(rows: Collection[PartRow]) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor, log10
 
 import numpy as np
@@ -13,7 +13,17 @@ from airfettle.air.constants import CP_DRY_AIR
 from airfettle.findings.case import Case
 from airfettle.findings.finding import Finding, Signal
 from airfettle.findings.on_train import three
-from airfettle.findings.parts_wires import earth_words, most, motor_amps, motor_lead_words, supply_wire_words
+from airfettle.findings.parts_wires import (
+    Drawn,
+    disconnect_words,
+    drawings,
+    drawn_new,
+    earth_words,
+    most,
+    motor_amps,
+    motor_lead_words,
+    supply_wire_words,
+)
 from airfettle.findings.parts_words import bare
 from airfettle.findings.relief_valves import swept_share
 from airfettle.quantity import in_unit, plain, shown_unit
@@ -22,8 +32,6 @@ Array = NDArray[np.float64]
 
 ABOVE_CUT_OUT = 1.1
 """Setting of a relief valve over cut-out that leaves it shut, gauge. [-]  Source: practice."""
-DISCONNECT = 1.15
-"""Rating of a disconnect over the motor's amps. [-]  Source: nec 430.110(A)."""
 APPROACH = 10.0
 """How near to the room's air a cooler ought to bring the air. [K]  Source: practice."""
 VAPOUR_HEAT = 2.4e6
@@ -46,6 +54,8 @@ class PartNeeded:
         Its signal word as things are known.
     sure : bool
         The finding holds; otherwise whether the part is there is not told.
+    tag : str
+        What the corrected wiring drawing calls it; empty where it draws no such thing.
     """
 
     part: str
@@ -54,6 +64,7 @@ class PartNeeded:
     about: str
     signal: Signal
     sure: bool
+    tag: str = ""
 
 
 @dataclass(frozen=True)
@@ -88,7 +99,7 @@ def parts_needed(case: Case, *, findings: Sequence[Finding]) -> tuple[PartNeeded
     Returns
     -------
     tuple of PartNeeded
-        Each part once for each part of the plant that it is for.
+        Each part once for each part of the plant that it is for; then what the corrected wiring drawings add.
     """
     found: dict[tuple[str, str], PartNeeded] = {}
     for finding in findings:
@@ -102,7 +113,43 @@ def parts_needed(case: Case, *, findings: Sequence[Finding]) -> tuple[PartNeeded
         old = found.setdefault((need.part, about), new)
         if sure and not old.sure:
             found[need.part, about] = new
-    return tuple(found.values())
+    needs = list(found.values())
+    for drawn in drawn_new(drawings(case, findings=findings)):
+        _add_drawn(needs, drawn, findings)
+    place = {(finding.rule, finding.state == "holds"): n for n, finding in reversed(list(enumerate(findings)))}
+    return tuple(sorted(needs, key=lambda need: place.get((need.rule, need.sure), len(findings))))
+
+
+SAME = {
+    "Q1": ("no_disconnect_in_sight",), "S0": ("no_emergency_stop",), "B2": ("transducer_alone",),
+    "K1": ("pressure_switch_overloaded",), "F3": ("pressure_switch_overloaded",),
+    "K5": ("power_contacts_on_a_signal",), "K7": ("cooler_fan_on_the_drive", "fan_stops_with_motor"),
+    "G1": ("three_phase_motor_on_one_phase",), "Y1": ("loaded_start", "unloader_shut_after_fault"),
+}  # fmt: skip
+"""Device of the drawings -> rules whose part in ``NEEDS`` is that very device."""
+
+
+def _add_drawn(needs: list[PartNeeded], drawn: Drawn, findings: Sequence[Finding]) -> None:
+    """Add a device of the corrected drawings, or its tag to the part that is asked for already."""
+    same = [n for n, need in enumerate(needs)
+            if need.rule == drawn.rule and drawn.rule in SAME.get(drawn.kind, ())
+            and _same_train(need.about, drawn.about)]  # fmt: skip
+    if same:
+        old = needs[same[0]]
+        needs[same[0]] = replace(old, tag=", ".join(tag for tag in (old.tag, drawn.tag) if tag))
+        return
+    asking = [finding for finding in findings if finding.rule == drawn.rule]
+    asking.sort(key=lambda finding: (drawn.about not in finding.parts, finding.state != "holds"))
+    if asking:
+        sure = asking[0].state == "holds"
+        signal: Signal = asking[0].signal if sure else "notice"
+        needs.append(PartNeeded(drawn.part, drawn.what, drawn.rule, drawn.about, signal, sure, drawn.tag))
+
+
+def _same_train(one: str, other: str) -> bool:
+    """Return whether two paths are of one train, or either is of none."""
+    trains = [path.rpartition(".")[0] if path.startswith("train.") else "" for path in (one, other)]
+    return "" in trains or trains[0] == trains[1]
 
 
 def _train(case: Case, path: str) -> int:
@@ -195,10 +242,6 @@ def _interstage(case: Case, train: int) -> str:
     return f"the one the pump's maker gives{above}"
 
 
-def _disconnect(case: Case, train: int) -> str:
-    return f"lockable off, {_at_least(case, DISCONNECT * motor_amps(case, train), kind='current')} at least"
-
-
 def _contactor(case: Case, train: int) -> str:
     return f"for a motor of {_at_least(case, motor_amps(case, train), kind='current')}, with an overload relay"
 
@@ -278,7 +321,7 @@ NEEDS: dict[str, Need] = {
     "guard_stops_the_air": Need("mesh for the guard before the flywheel", "no finger passes it", asked=True),
     "too_few_belts": Need("more belts, or a larger section", "a matched set, with sheaves for it"),
     "motor_sheave_too_small": Need("larger motor sheave", "with a flywheel for the same pump speed"),
-    "no_disconnect_in_sight": Need("disconnect in sight of the motor", _disconnect, asked=True),
+    "no_disconnect_in_sight": Need("disconnect in sight of the motor", disconnect_words, asked=True),
     "no_emergency_stop": Need("emergency stop", "red mushroom button that latches, in reach of the pump", asked=True),
     "starts_sign": Need("sign: may start without warning", "on the guard and by the receiver", asked=True),
     "power_contacts_on_a_signal": Need("small relay with gold-plated contacts", "coil for the pressure switch's volts"),
@@ -288,7 +331,9 @@ NEEDS: dict[str, Need] = {
     "breaker_too_large": Need("breaker or fuses of the size that wires and drive allow"),
     "breaker_trips": Need("breaker or fuses of the next size, where wires and drive allow it"),
     "protective_earth": Need("earth wire", earth_words, asked=True),
-    "ground_fault_device": Need("ground-fault device of type B, or a circuit that needs none"),
+    "ground_fault_device": Need(
+        "ground-fault device that the drive's maker allows (type B), or a circuit that needs none"
+    ),
     "drive_amps": Need("drive with more amps", _drive),
     "single_phase_input": Need("drive with more amps", _drive),
     "drive_input_amps": Need("line reactor or bus choke", "for the drive's input amps"),

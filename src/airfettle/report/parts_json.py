@@ -55,12 +55,13 @@ def _row(row: PartRow) -> dict[str, Any]:
     return {
         "path": row.path, "part": row.thing.part, "what": row.thing.what, "quantity": row.thing.quantity,
         "state": row.state, "condition": row.condition, "source": row.source, "told": row.told,
-        "priced_with_the_above": not row.first, "price": _price(row.item),
+        "priced_with_the_above": not row.first and not row.drawn, "price": _price(row.item),
     }  # fmt: skip
 
 
 def _need(need: PartNeeded) -> dict[str, Any]:
-    return {"part": need.part, "rating": need.rating, "for": need.about, "finding": need.rule, "signal": need.signal}
+    return {"part": need.part, "rating": need.rating, "for": need.about, "finding": need.rule, "signal": need.signal,
+            "tag": need.tag}  # fmt: skip
 
 
 def _comparison(comparison: Comparison) -> dict[str, Any]:

@@ -62,7 +62,7 @@ def _takes(parts: PartsList, *, units: Units, currency: str) -> Table:
 
 def _row(row: PartRow, *, units: Units, currency: str) -> tuple[str, ...]:
     if not row.first:
-        price = WITH_ABOVE
+        price = NOT_TOLD if row.drawn else WITH_ABOVE
     else:
         price = price_of(row.item, units=units)
         price = price if price == NOT_TOLD else f"{price} {currency}".strip()
@@ -127,7 +127,7 @@ def _needs(needs: Sequence[PartNeeded], name: str) -> Table:
                Column("Asked for by", 2.0))  # fmt: skip
     rows = tuple(
         (need.signal.upper(), need.part, need.rating, need.about.replace("_", " "),
-         f"{RULES[need.rule].title} ({need.rule})")
+         f"{RULES[need.rule].title} ({need.rule}){f'; {need.tag} on the corrected drawing' if need.tag else ''}")
         for need in needs
     )  # fmt: skip
     return Table(columns, rows, name=name)

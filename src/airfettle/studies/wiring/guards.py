@@ -19,7 +19,7 @@ from airfettle.parts.overcurrent import (
     standard_rating_up,
 )
 from airfettle.studies.completion.power import PowerNumbers
-from airfettle.studies.wiring.amps import PRINTED, Chosen, amps_text, figure, table_amps, told_span
+from airfettle.studies.wiring.amps import PRINTED, Chosen, amps_text, figure, motor_amps, table_amps, told_span
 from airfettle.studies.wiring.code import Code
 from airfettle.studies.wiring.sized import DeviceState, Disconnect, Earth, Overload, Protection, Run
 from airfettle.studies.wiring.wired import Wired
@@ -296,5 +296,6 @@ def disconnect(wired: Wired, power: PowerNumbers, *, chosen: Chosen) -> Disconne
     watts = float(np.ravel(power.motor.power)[0])
     if wired.units == "SI":
         return Disconnect(chosen.amps, watts, f"for motor loads; {chosen.by}", wired.units, ("iec-60947-3",))
-    why = f"115 % of {amps_text(chosen.amps, units='US')}, {chosen.by}"
-    return Disconnect(float(disconnect_least(chosen.amps)), watts, why, wired.units, ("nec", "nec-drives-memory"))
+    counted = max((chosen, motor_amps(wired, power)), key=lambda each: each.amps)  # it stands ahead of both
+    why = f"115 % of {amps_text(counted.amps, units='US')}, {counted.by}"
+    return Disconnect(float(disconnect_least(counted.amps)), watts, why, wired.units, ("nec", "nec-drives-memory"))
